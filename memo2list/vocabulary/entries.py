@@ -22,7 +22,9 @@ class Entry:
     sounds: tuple[str, ...] = ()  # known mis-hearings ("saw fit")
     near: tuple[str, ...] = ()  # words one of which must be near, for forms listed in `doubtful`
     doubtful: tuple[str, ...] = ()  # forms that are everyday words too ("light")
-    sense: str = ""  # materials: material, finish, colour, product; places: side, floor, room, outside, unit, spot; actions: work, verify
+    sense: str = (
+        ""  # materials: material, finish, colour, product; places: side, floor, room, outside, unit, spot; actions: work, verify
+    )
     part_of: str = ""  # a baluster is part of a guard
     kind_of: str = ""  # a storm door is a kind of door
     fits: tuple[str, ...] = ()  # problems, actions: elements (or packs) they belong to; empty fits all
@@ -53,7 +55,9 @@ class CautionRule:
 class CuePhrase:
     """Words that change how something is to be taken, in the manner of the ConText algorithm (Harkema et al. 2009)."""
 
-    category: str  # negation, hedge, condition, general, elsewhere, done, by-others, declined, taken-back, question, yes, no, wish, ...
+    category: (
+        str  # negation, hedge, condition, general, elsewhere, done, by-others, declined, taken-back, question, yes, no, wish, ...
+    )
     phrase: str
     direction: Literal["forward", "backward", "both", "whole"] = "forward"  # which side of the phrase it reaches
     reach: int = 8  # words

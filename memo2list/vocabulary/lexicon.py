@@ -1,0 +1,207 @@
+"""The vocabulary as reading uses it: `load_lexicon()` once, then `find` and `cues` for every passage."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+from typing import Any
+
+from memo2list.errors import InputError, Problem
+from memo2list.vocabulary import cache as cache_files
+from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, END, SOUND, compile_cues, compile_entries
+from memo2list.vocabulary.context import Context
+from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind, Match
+from memo2list.vocabulary.packs import Contents, pack_folders, read_pack, shipped_folder
+from memo2list.vocabulary.patterns import Pattern, match_at
+from memo2list.vocabulary.tokens import Tokens, tokenise
+
+ENTRY_FIELDS = tuple(f.name for f in fields(Entry))
+CUE_FIELDS = tuple(f.name for f in fields(CuePhrase))
+CAUTION_FIELDS = tuple(f.name for f in fields(CautionRule))
+SCORES = {"exact": 1.0, "variant": 0.98, DESCRIPTION: 0.9, DOUBTFUL: 0.9, SOUND: 0.75}
+Pieces = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A form seen at some tokens, before it is decided whether it counts."""
+
+    start: int  # tokens, not words
+    stop: int
+    number: int  # of the entry or cue phrase
+    how: str
+    form: str
+    inner: Pieces = ()
+
+
+class Finder:
+    """Finds the forms of one compiled set in tokens."""
+
+    def __init__(self, compiled: dict[str, Any]):
+        self.trie: dict[str, Any] = compiled["trie"]
+        self._rows: list[Any] = compiled["patterns"]
+        self._first: dict[str, list[int]] = compiled["first"]
+        self._patterns: dict[int, tuple[int, str, Pattern]] = {}
+
+    def hits(self, tokens: Tokens) -> list[Hit]:
+        """Every form at every token, by start and then longest."""
+        found: list[Hit] = []
+        for start, token in enumerate(tokens.texts):
+            node = self.trie.get(token)
+            if node is not None:
+                self._walk(node, tokens, start, found)
+            for number in self._first.get(token, ()):
+                self._try_pattern(number, tokens, start, found)
+        return found
+
+    def _walk(self, node: dict[str, Any], tokens: Tokens, start: int, found: list[Hit]) -> None:
+        texts, breaks, at = tokens.texts, tokens.breaks, start + 1
+        while node is not None:
+            for number, how, form in node.get(END, ()):
+                found.append(Hit(start, at, number, how, form))
+            if at >= len(texts) or breaks[at - 1]:
+                return
+            node = node.get(texts[at])  # type: ignore[assignment]
+            at += 1
+
+    def _try_pattern(self, number: int, tokens: Tokens, start: int, found: list[Hit]) -> None:
+        row = self._patterns.get(number)
+        if row is None:
+            row = self._patterns[number] = cache_files.unpack_pattern(self._rows[number])
+        matched = match_at(row[2], tokens, start)
+        if matched:
+            stop, inner = matched
+            found.append(Hit(start, stop, row[0], row[1], row[2].text, inner))
+
+
+class Lexicon:
+    """All packs together; implements `entries.Matcher`."""
+
+    def __init__(self, content: dict[str, Any], problems: tuple[Problem, ...] = ()):
+        self.entries: tuple[Entry, ...] = tuple(Entry(*cache_files.unpack_values(row)) for row in content["entries"])
+        self.cue_phrases: tuple[CuePhrase, ...] = tuple(CuePhrase(*row) for row in content["cues"])
+        self.cautions: tuple[CautionRule, ...] = tuple(
+            CautionRule(*cache_files.unpack_values(row)) for row in content["cautions"]
+        )
+        self.problems = problems
+        self._by_name = {(e.kind, e.name): e for e in self.entries}
+        self._forms = Finder(content["forms"])
+        self._cues = Finder(content["cue_forms"])
+        self._context = Context(self.entries)
+
+    def entry(self, kind: EntryKind, name: str) -> Entry | None:
+        """The entry of that kind and name, or None."""
+        return self._by_name.get((kind, name.lower()))
+
+    def of_kind(self, kind: EntryKind) -> tuple[Entry, ...]:
+        return tuple(e for e in self.entries if e.kind == kind)
+
+    def caution(self, name: str) -> CautionRule | None:
+        return next((rule for rule in self.cautions if rule.name == name), None)
+
+    def knows_word(self, word: str) -> bool:
+        """Whether any form begins with this word."""
+        return word.lower() in self._forms.trie
+
+    def find(self, words: Sequence[str], probabilities: Sequence[float] | None = None) -> list[Match]:
+        """All matches in the words of a passage; see `entries.Matcher.find`."""
+        tokens = tokenise(words)
+        hits = self._context.accepted(self._forms.hits(tokens), tokens, probabilities)
+        return _ordered(_to_match(hit, tokens, self.entries[hit.number]) for hit in _without_covered(hits))
+
+    def cues(self, words: Sequence[str]) -> list[tuple[int, int, CuePhrase]]:
+        """Cues as (first word, word after, phrase); a cue inside a longer cue gives way to it, false ones hide what they cover."""
+        tokens = tokenise(words)
+        hits = sorted(self._cues.hits(tokens), key=lambda h: (h.start, -h.stop))
+        kept = [h for h in hits if not any(_inside(h, other) for other in hits)]
+        found = [(tokens.word[h.start], tokens.word[h.stop - 1] + 1, self.cue_phrases[h.number]) for h in kept]
+        return list(dict.fromkeys(cue for cue in found if not cue[2].false))
+
+
+def _inside(hit: Hit, other: Hit) -> bool:
+    return other.start <= hit.start and hit.stop <= other.stop and (other.stop - other.start) > (hit.stop - hit.start)
+
+
+def _without_covered(hits: list[Hit]) -> list[Hit]:
+    """An entry matched twice over the same words is matched once, by its longest form."""
+    by_entry: dict[int, list[Hit]] = {}
+    for hit in hits:
+        by_entry.setdefault(hit.number, []).append(hit)
+    return [h for group in by_entry.values() for h in group if len(group) == 1 or not any(_covers(o, h) for o in group)]
+
+
+def _covers(other: Hit, hit: Hit) -> bool:
+    if other is hit or not (other.start <= hit.start and hit.stop <= other.stop):
+        return False
+    same = (other.start, other.stop) == (hit.start, hit.stop)
+    return not same or SCORES[other.how] > SCORES[hit.how]
+
+
+def _to_match(hit: Hit, tokens: Tokens, entry: Entry) -> Match:
+    how = "variant" if hit.how == DOUBTFUL else hit.how
+    inner: Pieces = ()
+    if hit.inner and hit.stop - hit.start > sum(b - a for a, b in hit.inner):
+        inner = tuple((tokens.word[a], tokens.word[b - 1] + 1) for a, b in hit.inner)
+    start, stop = tokens.word[hit.start], tokens.word[hit.stop - 1] + 1
+    return Match(start, stop, entry, how, hit.form, SCORES[hit.how], inner)  # type: ignore[arg-type]
+
+
+def _ordered(matches: Iterable[Match]) -> list[Match]:
+    best: dict[tuple[int, int, str, str], Match] = {}
+    for match in matches:
+        key = (match.start, match.stop, match.entry.kind, match.entry.name)
+        if key not in best or best[key].score < match.score:
+            best[key] = match
+    return sorted(best.values(), key=lambda m: (m.start, -m.stop, -m.score))
+
+
+def read_lexicon(folders: Sequence[Path]) -> Contents:
+    """What the packs in `folders` say together; later folders override entries of the same kind and name."""
+    contents = Contents()
+    for folder in folders:
+        contents += read_pack(folder)
+    entries = {(e.kind, e.name): e for e in contents.entries}
+    return replace(contents, entries=tuple(entries.values()), groups=tuple(dict(contents.groups).items()))
+
+
+def chosen_folders(packs: Sequence[str] | None, user_folder: Path | None) -> list[Path]:
+    """Folders of the packs asked for (all by default), the user's own after the shipped ones."""
+    shipped = pack_folders(shipped_folder())
+    own = pack_folders(user_folder) if user_folder else []
+    if packs is None:
+        return shipped + own
+    known = {f.name for f in shipped + own}
+    for name in packs:
+        if name not in known:
+            raise InputError(name, "is no pack of the lexicon.", f"The packs are {', '.join(sorted(known))}.")
+    return [f for f in shipped + own if f.name == "common" or f.name in packs]
+
+
+def load_lexicon(packs: Sequence[str] | None = None, user_folder: Path | None = None, cache: Path | None = None) -> Lexicon:
+    """The lexicon ready for use.
+
+    `packs`: names of trade packs, all by default; `common` is always with them. `user_folder`: holds the user's own
+    packs, whose entries override shipped ones of the same kind and name. `cache`: folder for the compiled form,
+    the platform's cache folder by default. Faults in packs do not stop it; they are in `Lexicon.problems`.
+    Raises `InputError` for a pack that does not exist.
+    """
+    folders = chosen_folders(packs, user_folder)
+    place = cache if cache is not None else cache_files.default_folder()
+    key = cache_files.content_key(folders)
+    content = cache_files.load(place, key)
+    if content is None:
+        content = compile_content(read_lexicon(folders))
+        cache_files.keep(place, key, content)
+    return Lexicon(content, tuple(Problem(*row) for row in content["problems"]))
+
+
+def compile_content(contents: Contents) -> dict[str, Any]:
+    """Everything `Lexicon` needs, as plain lists and dicts."""
+    groups = dict(contents.groups)
+    return {
+        "entries": [cache_files.pack_record(e, ENTRY_FIELDS) for e in contents.entries],
+        "cues": [cache_files.pack_record(c, CUE_FIELDS) for c in contents.cues],
+        "cautions": [cache_files.pack_record(c, CAUTION_FIELDS) for c in contents.cautions],
+        "problems": [[p.where, p.what, p.remedy] for p in contents.problems],
+        "forms": cache_files.pack_compiled(compile_entries(contents.entries, groups)),
+        "cue_forms": cache_files.pack_compiled(compile_cues(contents.cues, groups)),
+    }
