@@ -5,6 +5,11 @@ Nothing here knows the trade. Irregular forms are the common ones of English; sp
 
 from functools import lru_cache
 
+
+def _set(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
 IRREGULAR_VERBS = {
     "take": ("took", "taken"),
     "put": ("put", "put"),
@@ -78,25 +83,22 @@ IRREGULAR_VERBS = {
     "bid": ("bid", "bid"),
 }
 IRREGULAR_PLURALS = {"shelf": "shelves", "leaf": "leaves", "foot": "feet", "mouse": "mice", "loaf": "loaves", "person": "people"}
-NO_PLURAL = frozenset("decking siding roofing flashing guttering fencing paving plaster stucco grout insulation wiring".split())
+NO_PLURAL = _set("decking siding roofing flashing guttering fencing paving plaster stucco grout insulation wiring")
 # US spelling, UK spelling; each is offered for the other
 SPELLINGS = (
     "color colour|gray grey|mold mould|moldy mouldy|molding moulding|caulk calk|aluminum aluminium|fiber fibre|vapor vapour|odor odour|"
     "discolored discoloured|discoloration discolouration|colored coloured|curb kerb|center centre|draft draught|drafty draughty|"
     "neighbor neighbour|mortise mortice|louver louvre|louvered louvred|sill cill|fiberglass fibreglass|plow plough|story storey|"
-    "anodized anodised|galvanized galvanised|sanitize sanitise|oxidized oxidised|pressurized pressurised|tire tyre|gauge gage|"
-    "leveled levelled|leveling levelling|labeled labelled|troweled trowelled|paneled panelled|paneling panelling|skeptic sceptic|"
-    "miter mitre|mitered mitred|sulfur sulphur|windowsill windowcill|brickmold brickmould|program programme|"
-    "graying greying|meager meagre|plumb plum|rodding roding|check cheque|woolen woollen|ax axe|mildewed mildewy|stabilize stabilise"
+    "anodized anodised|galvanized galvanised|sanitize sanitise|oxidized oxidised|pressurized pressurised|gauge gage|leveled levelled|"
+    "leveling levelling|labeled labelled|troweled trowelled|paneled panelled|paneling panelling|miter mitre|mitered mitred|"
+    "windowsill windowcill|brickmold brickmould|graying greying|stabilize stabilise"
 )
 SPELLING_OF: dict[str, str] = {}
-for _pair in SPELLINGS.split("|"):
-    _us, _uk = _pair.split()
-    if (_us, _uk) not in {("plumb", "plum"), ("check", "cheque"), ("rodding", "roding"), ("mildewed", "mildewy")}:
-        SPELLING_OF[_us], SPELLING_OF[_uk] = _uk, _us
+for _us, _uk in (pair.split() for pair in SPELLINGS.split("|")):
+    SPELLING_OF[_us], SPELLING_OF[_uk] = _uk, _us
 
 VOWELS = "aeiou"
-PARTICLES = frozenset("out off up down back in away over on through apart open".split())
+PARTICLES = _set("out off up down back in away over on through apart open")
 
 
 @lru_cache(maxsize=20_000)
@@ -168,9 +170,10 @@ def respelled(tokens: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
 
 
 ADJECTIVE_ENDS = ("ed", "en", "ing", "y", "less", "ive", "able", "ous", "ful", "ish", "ant", "ent", "al")
-ADJECTIVES = frozenset(
-    "loose missing gone soft damp wet low high rough dead dull short tight uneven unlevel crooked shot bad broken bent worn torn flat"
-    " sharp slack bare absent out off wrong unsafe odd cold hot hard stiff thin thick old slow bust blind adrift proud rotten open shut".split()
+ADJECTIVES = _set(
+    "loose missing gone soft damp wet low high rough dead dull short tight uneven unlevel crooked shot bad broken bent worn torn flat "
+    "sharp slack bare absent out off wrong unsafe odd cold hot hard stiff thin thick old slow bust blind adrift proud rotten open shut "
+    "deep small large narrow wide steep ugly weak blunt noisy full tall fast light dark clear off-centre here there it them"
 )
 
 

@@ -87,6 +87,7 @@ class Lexicon:
         self._forms = Finder(content["forms"])
         self._cues = Finder(content["cue_forms"])
         self._context = Context(self.entries)
+        self._last: tuple[Tokens, list[Hit]] | None = None
 
     def entry(self, kind: EntryKind, name: str) -> Entry | None:
         """The entry of that kind and name, or None."""
@@ -102,17 +103,28 @@ class Lexicon:
         """Whether any form begins with this word."""
         return word.lower() in self._forms.trie
 
+    def _hits(self, tokens: Tokens) -> list[Hit]:
+        """Form hits; those of the last passage are kept, since `find` and `cues` are asked about the same words in turn."""
+        if self._last is None or self._last[0] != tokens:
+            self._last = (tokens, self._forms.hits(tokens))
+        return self._last[1]
+
     def find(self, words: Sequence[str], probabilities: Sequence[float] | None = None) -> list[Match]:
         """All matches in the words of a passage; see `entries.Matcher.find`."""
         tokens = tokenise(words)
-        hits = self._context.accepted(self._forms.hits(tokens), tokens, probabilities)
+        hits = self._context.accepted(self._hits(tokens), tokens, probabilities)
         return _ordered(_to_match(hit, tokens, self.entries[hit.number]) for hit in _without_covered(hits))
 
     def cues(self, words: Sequence[str]) -> list[tuple[int, int, CuePhrase]]:
-        """Cues as (first word, word after, phrase); a cue inside a longer cue gives way to it, false ones hide what they cover."""
+        """Cues as (first word, word after, phrase).
+
+        A cue inside a longer cue gives way to it, false ones hide what they cover, and a cue that is part of a
+        problem's own form ("doesn't latch") is none.
+        """
         tokens = tokenise(words)
         hits = sorted(self._cues.hits(tokens), key=lambda h: (h.start, -h.stop))
-        kept = [h for h in hits if not any(_inside(h, other) for other in hits)]
+        problems = [h for h in self._hits(tokens) if self.entries[h.number].kind == "problem" and h.how != SOUND]
+        kept = [h for h in hits if not any(_inside(h, other) for other in (*hits, *problems))]
         found = [(tokens.word[h.start], tokens.word[h.stop - 1] + 1, self.cue_phrases[h.number]) for h in kept]
         return list(dict.fromkeys(cue for cue in found if not cue[2].false))
 

@@ -135,7 +135,8 @@ def _faults(where: str, name: str, table: dict[str, Any], known: set[str]) -> It
 
 
 def _cues(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Contents:
-    cues, problems = [], []
+    cues: list[CuePhrase] = []
+    problems: list[Problem] = []
     for category, rows in tables.items():
         where = f"{label}:{lines.get(category, 1)}"
         for row in rows if isinstance(rows, list) else [rows]:
@@ -154,7 +155,8 @@ def _groups(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Conten
 
 
 def _cautions(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Contents:
-    rules, problems = [], []
+    rules: list[CautionRule] = []
+    problems: list[Problem] = []
     for name, table in tables.items():
         where = f"{label}:{lines.get(name, 1)}"
         problems.extend(_faults(where, name, table, CAUTION_KEYS))

@@ -10,17 +10,13 @@ HYPHENS = re.compile(r"[-–—/]+")
 ENDS = (".", "?", "!", ":", ";", "…", ",")
 FULL_ENDS = (".", "?", "!", "…")
 # kept whole: the apostrophe belongs to "is", "has" or "us", and cues are written with it
-CONTRACTED_S = frozenset(
-    "it's that's there's here's what's who's he's she's where's how's let's everything's nothing's one's this's".split()
+IS_WORDS = "it that there here what who he she where how let everything nothing one this"
+CONTRACTED_S = frozenset(f"{word}'s" for word in IS_WORDS.split())
+CONTRACTIONS = (
+    "doesn't don't won't can't isn't wasn't didn't ain't wouldn't couldn't hasn't haven't aren't weren't shouldn't hadn't "
+    "that's there's what's let's i've we've you've they've i'm you're they're"
 )
-# as recognisers sometimes write them
-UNCONTRACTED = {
-    w.replace("'", ""): w
-    for w in (
-        "doesn't don't won't can't isn't wasn't didn't ain't wouldn't couldn't hasn't haven't aren't weren't shouldn't hadn't "
-        "that's there's what's let's i've we've you've they've i'm you're they're"
-    ).split()
-}
+UNCONTRACTED = {word.replace("'", ""): word for word in CONTRACTIONS.split()}  # as recognisers sometimes write them
 
 
 @dataclass(frozen=True, slots=True)
