@@ -14,8 +14,8 @@ from memo2list.timing import TimeSpan
 MentionKind = Literal["element", "problem", "action", "material", "place"]
 How = Literal["exact", "variant", "description", "fuzzy", "sound-alike"]
 Status = Literal[
-    "stated", "possible", "conditional", "negated", "question", "general", "elsewhere", "done", "by others", "declined", "taken back"
-]
+    "stated", "possible", "conditional", "negated", "question", "general", "elsewhere", "done", "by others", "declined", "taken back", "doubtful"
+]  # doubtful: understood too weakly to list
 Certainty = Literal["stated", "possible", "conditional"]
 ItemKind = Literal["problem", "work", "verify"]
 QuantityKind = Literal["count", "length", "area", "volume", "size", "clearance"]
@@ -206,7 +206,7 @@ class Place:
 class Part:
     """One named part of a confidence: how sure the reader is of that step, 0..1."""
 
-    name: Literal["hearing", "match", "assertion", "place", "pronoun", "agreement", "kind"]
+    name: Literal["hearing", "match", "assertion", "place", "pronoun", "agreement", "kind", "judgement"]
     value: float
     because: str = ""
 

@@ -1,0 +1,111 @@
+"""The stages of listing, joined: gather findings into items, word them, and keep apart what is not listed."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from memo2list.listing.cautions import cautions
+from memo2list.listing.confidence import confidence, parts_of
+from memo2list.listing.flagging import flags
+from memo2list.listing.keys import base_key, numbered
+from memo2list.listing.merging import Group, gather
+from memo2list.listing.questions import questions
+from memo2list.listing.wording import heard, kind_of, location, names, quotes, speakers, title
+from memo2list.records import Certainty, Finding, Item, PunchList, Quantity, Reading, SetAside
+from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
+
+MOST_STEPS = 40
+
+
+def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
+    """The list of one or more recordings in order; a pure function of its arguments."""
+    listed = [(n, f) for n, r in enumerate(readings) for f in in_order(r.findings) if f.assertion.listed and f.element]
+    groups = gather(listed, lexicon)
+    items = [make_item(readings[g.recording], g, lexicon) for g in groups]
+    keys = numbered([item.key for item in items])
+    numbered_items = tuple(replace(i, number=n, key=k) for n, (i, k) in enumerate(zip(items, keys, strict=True), 1))
+    return PunchList(
+        tuple(r.transcript.recording for r in readings),
+        numbered_items,
+        tuple(s for n, r in enumerate(readings) for s in put_aside(r, [g for g in groups if g.recording == n])),
+        tuple(dict.fromkeys(flag for r in readings for flag in r.flags)),
+    )
+
+
+def in_order(findings: Iterable[Finding]) -> list[Finding]:
+    return sorted(findings, key=lambda f: (f.words.first, f.words.stop))
+
+
+def make_item(reading: Reading, group: Group, lexicon: Matcher) -> Item:
+    findings = group.findings
+    head = max(findings, key=lambda f: len(f.element.entry) if f.element else 0)
+    element = head.element.entry if head.element else ""
+    issues, actions = names(m for f in findings for m in f.problems), names(m for f in findings for m in f.actions)
+    place, sums = location(findings), quantities(findings)
+    materials = tuple(dict.fromkeys(m.said or m.entry for f in findings for m in f.materials))
+    entries = entries_of(findings, lexicon)
+    parts = parts_of(reading.transcript, findings)
+    sure = confidence(parts)
+    problems = tuple(m.entry for f in findings for m in f.problems)
+    deeds = tuple(m.entry for f in findings for m in f.actions)
+    claim = problems[0] if problems else deeds[0] if deeds else ""
+    return Item(
+        number=0,
+        key=base_key(reading.transcript.recording.sha256, element, claim, place),
+        kind=kind_of(problems, [lexicon.entry("action", d) for d in deeds]),
+        title=title(element, problems, deeds),
+        element=element,
+        heard=heard(findings),
+        issues=issues,
+        actions=actions,
+        location=place,
+        quantities=sums,
+        materials=materials,
+        certainty=certainty(findings),
+        safety=any(f.safety for f in findings),
+        by=speakers(findings),
+        quotes=quotes(reading, findings),
+        questions=questions(entries, sums, materials, place),
+        cautions=cautions(getattr(lexicon, "cautions", ()), entries, element, problems, deeds),
+        flags=flags(findings, reading.transcript.doubts, place, sums, sure),
+        confidence=sure,
+        parts=parts,
+        steps=tuple(s for f in findings for s in f.steps)[:MOST_STEPS],
+    )
+
+
+def entries_of(findings: Sequence[Finding], lexicon: Matcher) -> list[Entry | None]:
+    kinds: list[tuple[EntryKind, str]] = []
+    for f in findings:
+        kinds += [("element", f.element.entry)] if f.element else []
+        kinds += [("problem", m.entry) for m in f.problems] + [("action", m.entry) for m in f.actions]
+    return [lexicon.entry(kind, name) for kind, name in dict.fromkeys(kinds)]
+
+
+def quantities(findings: Sequence[Finding]) -> tuple[Quantity, ...]:
+    """Quantities of all findings, the same value and unit once."""
+    return tuple({(q.value, q.unit): q for f in findings for q in f.quantities}.values())
+
+
+def certainty(findings: Sequence[Finding]) -> Certainty:
+    """The firmest word spoken about it, but a remedy alone does not settle a hedged problem."""
+    telling = [f for f in findings if f.problems] or list(findings)
+    statuses = {f.assertion.status for f in telling}
+    return "stated" if "stated" in statuses else "conditional" if "conditional" in statuses else "possible"
+
+
+def put_aside(reading: Reading, groups: Sequence[Group]) -> Iterable[SetAside]:
+    """Findings that are not listed, unless the same element and claim was listed from the same passage."""
+    listed = {(f.passage, m.entry) for g in groups for f in g.findings for m in (*f.problems, *f.actions)}
+    for finding in in_order(reading.findings):
+        claimed = {(finding.passage, m.entry) for m in (*finding.problems, *finding.actions)}
+        if finding.assertion.listed or claimed & listed:
+            continue
+        yield SetAside(
+            finding.assertion.status,
+            finding.element.entry if finding.element else "",
+            names(finding.problems),
+            names(finding.actions),
+            quotes(reading, [finding]),
+            finding.assertion.because[0].phrase if finding.assertion.because else "",
+            finding.steps,
+        )

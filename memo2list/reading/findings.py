@@ -1,0 +1,207 @@
+"""Findings: the element each problem or action belongs to, its status, and why.
+
+For every claim (a problem or action) the candidates are weighed; the best is taken, and others of the same list
+("door, casing and threshold all need paint") with it. What is not likely enough is kept too, with the reason, so
+that it can be shown as set aside.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from memo2list.reading.assertions import decide
+from memo2list.reading.candidates import Candidate, Talk, candidates, coordinated, gap
+from memo2list.reading.judging import Judge, load_judge, rule_of_thumb
+from memo2list.reading.mentions import Known
+from memo2list.reading.places import place_of
+from memo2list.records import LISTED, Assertion, Finding, Flag, Mention, Part, Place, Status, WordRange
+
+LIKELY = 0.4  # chance from which a claim is listed
+CLOSE = 0.12  # two elements whose chances differ by less than this are both named in a flag
+SHOWN = 0.05  # weaker claims are not even set aside
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    candidate: Candidate
+    chance: float
+
+
+def make_findings(talk: Talk) -> tuple[Finding, ...]:
+    judge = load_judge("pairs")
+    found: list[Finding] = []
+    for options in candidates(talk):
+        weighed = sorted((Weighed(c, chance_of(judge, c)) for c in options), key=lambda w: -w.chance)
+        found += [finding(talk, judge, w, weighed) for w in chosen(talk, weighed)]
+    return tuple(found)
+
+
+def chance_of(judge: Judge | None, candidate: Candidate) -> float:
+    return judge.chance(candidate.features) if judge else rule_of_thumb(candidate.features)
+
+
+def chosen(talk: Talk, weighed: Sequence[Weighed]) -> list[Weighed]:
+    """The best candidate, and others said in the same list that are likely too."""
+    if not weighed or weighed[0].chance < SHOWN:
+        return []
+    best = weighed[0]
+    return [best, *(w for w in weighed[1:] if w.chance >= LIKELY and same_list(talk, best.candidate, w.candidate))]
+
+
+def same_list(talk: Talk, a: Candidate, b: Candidate) -> bool:
+    if a.element_stage != b.element_stage or a.element.name == b.element.name:
+        return False
+    stage = talk.stages[a.element_stage]
+    return coordinated(stage, a.element) and coordinated(stage, b.element)
+
+
+def finding(talk: Talk, judge: Judge | None, weighed: Weighed, rivals: Sequence[Weighed]) -> Finding:
+    candidate = weighed.candidate
+    stage = talk.stages[candidate.stage]
+    assertion = status_of(candidate, weighed.chance)
+    place = where(talk, candidate)
+    claim = (candidate.claim.mention,)
+    return Finding(
+        passage=candidate.stage,
+        words=candidate.words,
+        element=heard_element(talk, candidate),
+        problems=claim if candidate.claim.kind == "problem" else (),
+        actions=claim if candidate.claim.kind == "action" else (),
+        assertion=assertion,
+        place=place,
+        materials=(),
+        speaker=stage.speaker,
+        evidence=evidence(talk, candidate),
+        flags=tuple(flags(weighed, rivals)),
+        parts=parts(weighed, place),
+        safety=is_safety(candidate),
+        steps=steps(talk, judge, weighed, assertion, place),
+    )
+
+
+def status_of(candidate: Candidate, chance: float) -> Assertion:
+    """Listed if likely; then the cues say how. If unlikely, the cues say why, or the doubt itself does."""
+    by_cues = decide(candidate.cues)
+    if chance >= LIKELY:
+        return by_cues if by_cues.status in LISTED else Assertion(soft_status(candidate), by_cues.because)
+    if by_cues.status in LISTED:
+        return Assertion(reason_without_cue(candidate), by_cues.because)
+    return by_cues
+
+
+def soft_status(candidate: Candidate) -> Status:
+    categories = {c.category for c in candidate.cues}
+    return "conditional" if "condition" in categories else "possible" if "hedge" in categories else "stated"
+
+
+def reason_without_cue(candidate: Candidate) -> Status:
+    """Why something without a cue of its own is unlikely: how the talk around took it."""
+    features = candidate.features
+    by_talk: tuple[tuple[str, Status], ...] = (
+        ("reply_taken-back", "taken back"), ("own_next_taken-back", "taken back"), ("reply_declined", "declined"),
+        ("own_next_declined", "declined"), ("reply_by-others", "by others"), ("own_next_by-others", "by others"),
+    )  # fmt: skip
+    for name, status in by_talk:
+        if features.get(name):
+            return status
+    if features["asks"] and (features["reply_no"] or features["reply_negation"]):
+        return "negated"
+    return "question" if features["asks"] else "doubtful"
+
+
+def heard_element(talk: Talk, candidate: Candidate) -> Mention:
+    """The element with the words that name it more closely: "corner pile", "porch ceiling boards"."""
+    mention, stage = candidate.element.mention, talk.stages[candidate.element_stage]
+    first = mention.words.first
+    for known in reversed(stage.known):
+        if known.kind in ("element", "material", "place") and known.words.stop == first and known.words.first < first:
+            first = known.words.first
+    said = " ".join(stage.said[first - stage.words.first : mention.words.stop - stage.words.first])
+    return replace(mention, said=said or mention.said) if first < mention.words.first else mention
+
+
+def where(talk: Talk, candidate: Candidate) -> Place | None:
+    stage = talk.stages[candidate.stage]
+    if candidate.element_stage == candidate.stage:
+        return place_of(talk.places[stage.number], candidate.element.words.join(candidate.words), stage.words)
+    home = talk.stages[candidate.element_stage]
+    at_claim = place_of(talk.places[stage.number], candidate.words, stage.words)
+    at_element = place_of(talk.places[home.number], candidate.element.words, home.words)
+    return at_claim if at_claim and not at_claim.carried else at_element or at_claim
+
+
+def evidence(talk: Talk, candidate: Candidate) -> tuple[WordRange, ...]:
+    """The passages to quote: of the claim, of the element, and the reply to a question."""
+    ranges = [talk.stages[candidate.stage].words]
+    if candidate.element_stage != candidate.stage:
+        ranges.append(talk.stages[candidate.element_stage].words)
+    exchange = talk.exchanges[candidate.stage]
+    if exchange.asks and exchange.answered:
+        ranges.append(exchange.answered)
+    return tuple(sorted(set(ranges)))
+
+
+def flags(weighed: Weighed, rivals: Sequence[Weighed]) -> Iterable[Flag]:
+    candidate = weighed.candidate
+    for known in (candidate.element, candidate.claim):
+        if known.mention.how in ("sound-alike", "fuzzy"):
+            yield Flag("sounds-like", f'heard "{known.mention.said}", taken as {known.name}')
+    others = [r for r in rivals if r is not weighed and r.candidate.element.name != candidate.element.name]
+    if candidate.element_stage != candidate.stage and others and weighed.chance - others[0].chance < CLOSE:
+        yield Flag("element-unclear", f"could be about the {candidate.element.name} or the {others[0].candidate.element.name}")
+    if any(c.category == "negation" for c in candidate.cues) and candidate.claim.mention.how != "description":
+        yield Flag("negation-near", f'"{next(c.cue.phrase for c in candidate.cues if c.category == "negation")}" stands near it')
+
+
+def parts(weighed: Weighed, place: Place | None) -> tuple[Part, ...]:
+    candidate = weighed.candidate
+    apart = candidate.stage - candidate.element_stage
+    match = min(candidate.element.mention.score, candidate.claim.mention.score)
+    return (
+        Part("match", match, f"{candidate.element.mention.how} and {candidate.claim.mention.how}"),
+        Part("judgement", round(weighed.chance, 4), "weighed from the features shown in the steps"),
+        Part(
+            "pronoun",
+            round(max(0.3, 1 - 0.1 * abs(apart)), 2),
+            "said in the same passage" if not apart else f"named {apart} passages before",
+        ),
+        Part(
+            "place",
+            1.0 if place and not place.carried else 0.8 if place else 0.5,
+            "named here" if place and not place.carried else "carried on",
+        ),
+    )
+
+
+def is_safety(candidate: Candidate) -> bool:
+    return candidate.claim.entry.safety or (candidate.element.entry.safety and candidate.claim.kind == "problem")
+
+
+def steps(talk: Talk, judge: Judge | None, weighed: Weighed, assertion: Assertion, place: Place | None) -> tuple[str, ...]:
+    """The chain behind a finding, for `explain`."""
+    candidate = weighed.candidate
+    stage = talk.stages[candidate.stage]
+    lines = [
+        f'passage {stage.number}: "{talk.transcript.quote(stage.words)}"',
+        told("element", candidate.element, stage.number - candidate.element_stage),
+        told(candidate.claim.kind, candidate.claim, 0),
+        *(f'cue "{c.cue.phrase}": {c.category}' for c in candidate.cues),
+        f"status: {assertion.status}" + (f' because of "{assertion.because[0].phrase}"' if assertion.because else ""),
+        f"place: {place.name}{' (carried on)' if place.carried else ''}" if place else "place: none said",
+        f"chance: {weighed.chance:.2f}",
+    ]
+    return tuple(lines + ([f"weighed: {r}" for r in judge.reasons(candidate.features)] if judge else []))
+
+
+def told(kind: str, known: Known, apart: int) -> str:
+    ago = f", said {apart} passages before" if apart > 0 else ", said right after" if apart < 0 else ""
+    return f'{kind}: "{known.mention.said}" is {known.name} ({known.mention.how}{ago})'
+
+
+def nearest(findings: Sequence[tuple[int, Finding]], words: WordRange) -> tuple[int, Finding] | None:
+    """The finding whose element or claim stands nearest to some words."""
+    return min(findings, key=lambda pair: closeness(pair[1], words), default=None)
+
+
+def closeness(finding: Finding, words: WordRange) -> int:
+    own = [finding.words, *([finding.element.words] if finding.element else [])]
+    return min(gap(w, words) for w in own)

@@ -1,0 +1,167 @@
+"""Numbers as people say them: "thirty-eight", "two and a half", "three-eighths", "a couple", "12", "1/2"."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from memo2list.reading.words import ends_clause, plain
+
+ONES = {w: n for n, w in enumerate(
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen".split())}  # fmt: skip
+TENS = {w: 10 * (n + 2) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split())}
+TENS["fourty"] = 40
+SCALES = {"hundred": 100, "thousand": 1000}
+PARTS = {"half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "eighth": 8, "eighths": 8,
+         "sixteenth": 16, "sixteenths": 16, "tenth": 10, "tenths": 10}  # fmt: skip
+GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+GROUPS = {"couple": 2, "pair": 2, "dozen": 12}
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A spoken word, or one piece of a hyphenated one, with the number of the word it belongs to."""
+
+    text: str
+    word: int
+    closes: bool = False  # a comma or full stop follows
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number said in tokens `first` up to `stop`."""
+
+    value: Fraction
+    first: int
+    stop: int
+    vague: bool = False  # "forty-ish", "a couple"
+    group: bool = False  # "a dozen", "a pair": counts by themselves
+    part: bool = False  # a bare fraction: "half", "three-eighths"
+
+
+def tokens(words: Sequence[str], offset: int = 0) -> list[Token]:
+    """Words (with punctuation) as tokens; hyphens split, glyphs spelled out."""
+    found: list[Token] = []
+    for number, text in enumerate(words):
+        for glyph, spelled in GLYPHS.items():
+            text = text.replace(glyph, f" {spelled}")
+        marks = ends_clause(text)
+        pieces = [p for p in plain(text).replace("-", " ").split() if p]
+        if text.rstrip(".,;:?!").endswith(("'", "’", '"', "”")) and pieces and pieces[-1].isdigit():
+            pieces.append("feet" if text.rstrip(".,;:?!").endswith(("'", "’")) else "inches")
+        found += [Token(p, offset + number, marks and p is pieces[-1]) for p in pieces]
+    return found
+
+
+def digits(text: str) -> Fraction | None:
+    """A number written in figures: 12, 1,200, 3.5, 1/2.
+
+    >>> digits("3.5"), digits("1/2"), digits("x")
+    (Fraction(7, 2), Fraction(1, 2), None)
+    """
+    if len(text) > 12 or not text[:1].isdigit() or text.count("/") > 1:
+        return None
+    try:
+        return Fraction(text.replace(",", ""))
+    except (ValueError, ZeroDivisionError):
+        return None
+
+
+def whole(said: Sequence[Token], at: int) -> tuple[int, int] | None:
+    """A whole number in words from token `at`: its value and where it stops."""
+    total, current, here, seen = 0, 0, at, False
+    while here < len(said):
+        text = said[here].text
+        if text in ONES and (not seen or current % 100 in TENS.values() or (current % 100 == 0 and current)):
+            current += ONES[text]
+        elif text in TENS and (not seen or (current and current % 100 == 0)):
+            current += TENS[text]
+        elif text in SCALES and (seen or (here > 0 and said[here - 1].text == "a")):
+            current = max(1, current) * SCALES[text]
+            if text == "thousand":
+                total, current = total + current, 0
+        elif not (
+            text == "and"
+            and seen
+            and current % 100 == 0
+            and current
+            and here + 1 < len(said)
+            and said[here + 1].text in ONES | TENS
+        ):
+            break
+        seen = seen or text != "and"
+        here += 1
+        if said[here - 1].closes:
+            break
+    return (total + current, here) if seen else None
+
+
+def fraction(said: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
+    """A fraction in words from token `at`: "half", "a quarter", "three eighths", "five sixteenths"."""
+    here = at + 1 if said[at].text in ("a", "an", "one") else at
+    top = 1
+    if here == at and said[at].text in ONES and said[at].text not in ("zero",):
+        top, here = ONES[said[at].text], at + 1
+    if here < len(said) and said[here].text in PARTS and not (top == 1 and here == at and said[here].text.endswith("s")):
+        bottom = PARTS[said[here].text]
+        if top == 1 and bottom in (3, 10) and here == at:
+            return None  # "third", "tenth" alone are ordinals
+        if top > bottom or (top > 1 and not said[here].text.endswith("s") and bottom != 2 and said[at].word != said[here].word):
+            return None  # "five quarter" is a board thickness
+        return Fraction(top, bottom), here + 1
+    return None
+
+
+def numbers(said: Sequence[Token]) -> list[Number]:
+    """All numbers in order, never overlapping."""
+    found: list[Number] = []
+    at = 0
+    while at < len(said):
+        one = number_at(said, at)
+        if one:
+            found.append(one)
+        at = one.stop if one else at + 1
+    return found
+
+
+def number_at(said: Sequence[Token], at: int) -> Number | None:
+    text = said[at].text
+    if text in ("a", "an", "half") or text in GROUPS:
+        group = group_at(said, at)
+        if group:
+            return group
+    part = fraction(said, at)
+    if part:
+        return Number(part[0], at, part[1], part=True)
+    figures = digits(text)
+    if figures is not None:
+        return mixed(said, Number(figures, at, at + 1, part=figures.denominator > 1 and "/" in text))
+    spelled = whole(said, at + 1 if text == "a" and at + 1 < len(said) and said[at + 1].text in SCALES else at)
+    return mixed(said, Number(Fraction(spelled[0]), at, spelled[1])) if spelled else None
+
+
+def group_at(said: Sequence[Token], at: int) -> Number | None:
+    """ "a couple", "a dozen", "half a dozen", "a pair"."""
+    texts = [t.text for t in said[at : at + 3]]
+    if texts[0] == "half" and "dozen" in texts[1:3]:
+        return Number(Fraction(6), at, at + 1 + texts[1:3].index("dozen") + 1, group=True)
+    here = at + 1 if texts[0] in ("a", "an") else at
+    if here < len(said) and said[here].text in GROUPS and (here > at or said[here].text == "dozen"):
+        return Number(Fraction(GROUPS[said[here].text]), at, here + 1, vague=said[here].text == "couple", group=True)
+    return None
+
+
+def mixed(said: Sequence[Token], number: Number) -> Number:
+    """Extend by "and a half", "and three quarters", "1/2", "dozen" and "ish"."""
+    value, here, vague = number.value, number.stop, number.vague
+    if here < len(said) and said[here].text == "and" and here + 1 < len(said):
+        part = fraction(said, here + 1)
+        if part and part[0] < 1:
+            value, here = value + part[0], part[1]
+    elif here < len(said) and value.denominator == 1 and (figures := digits(said[here].text)) is not None and figures < 1:
+        value, here = value + figures, here + 1
+    if here < len(said) and said[here].text == "dozen":
+        return Number(value * 12, number.first, here + 1, vague, group=True)
+    if here < len(said) and said[here].text in ("ish", "odd"):
+        here, vague = here + 1, True
+    return Number(value, number.first, here, vague, number.group, number.part)

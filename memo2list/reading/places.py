@@ -1,0 +1,146 @@
+"""Places: what is named here, and what stays in force until the next place is named.
+
+A place with a preposition or in a short announcement ("okay, round the back") comes into force; one that only
+describes an element ("the kitchen tap", "by the door") belongs to that statement alone. Levels nest:
+a new unit or floor ends the room, a new side ends the outside spot.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from memo2list.reading.mentions import Known
+from memo2list.reading.scene import Stage
+from memo2list.records import Place, WordRange
+
+LEVELS = {"unit": 0, "floor": 1, "side": 2, "outside": 3, "room": 3, "spot": 4}
+COMING = frozenset(
+    "in on at to into onto round around up down over out outside inside through under underneath here's this next now".split()
+)
+ANNOUNCING = frozenset("okay ok alright right so now next then and here well good um uh that's let's".split())
+SHORT = 9  # words: a short passage that names a place and nothing wrong announces it
+FILLERS = frozenset("the a this that your our my same these other um uh front back left right upstairs downstairs".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A place named in a passage."""
+
+    words: WordRange
+    said: str
+    level: int
+    enters: bool  # comes into force
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """The places in force, outermost first; one a level."""
+
+    levels: tuple[tuple[int, str, WordRange], ...] = ()
+
+    def enter(self, named: Named) -> "InForce":
+        kept = tuple(entry for entry in self.levels if entry[0] < named.level)
+        if named.level == LEVELS["room"] and kept and kept[-1][0] == LEVELS["side"]:
+            pass
+        return InForce((*kept, (named.level, named.said, named.words)))
+
+    @property
+    def name(self) -> str:
+        return ", ".join(said for _, said, _ in reversed(self.levels))
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceNotes:
+    """Places of one passage: in force before it, named in it, in force after it."""
+
+    before: InForce
+    named: tuple[Named, ...]
+    after: InForce
+
+
+def read_places(stages: Sequence[Stage]) -> tuple[PlaceNotes, ...]:
+    notes, force = [], InForce()
+    for stage in stages:
+        named = tuple(named_places(stage))
+        after = force
+        for one in named:
+            if one.enters:
+                after = after.enter(one)
+        notes.append(PlaceNotes(force, named, after))
+        force = after
+    return tuple(notes)
+
+
+def named_places(stage: Stage) -> list[Named]:
+    known = stage.of_kind("place")
+    found = [named_place(stage, k) for k in known]
+    return joined([n for n in found if n])
+
+
+def named_place(stage: Stage, known: Known) -> Named | None:
+    if inside_element(stage, known):
+        return None
+    level = LEVELS.get(known.entry.sense, LEVELS["spot"])
+    at = known.words.first - stage.words.first
+    enters = level < LEVELS["spot"] and (comes(stage, at) or announces(stage, known))
+    return Named(known.words, known.mention.said, level, enters)
+
+
+def inside_element(stage: Stage, place: Known) -> bool:
+    """ "the back door": the place is part of an element's name, not a place of its own."""
+    return any(k.words.overlaps(place.words) and len(k.words) > len(place.words) for k in stage.of_kind("element"))
+
+
+def comes(stage: Stage, at: int) -> bool:
+    before = [w for w in stage.said[max(0, at - 4) : at] if w not in FILLERS]
+    return bool(before) and before[-1] in COMING and not describes(stage, at)
+
+
+def describes(stage: Stage, at: int) -> bool:
+    """True where an element follows at once: "in the kitchen ceiling" says which ceiling."""
+    return any(k.words.first == stage.words.first + at + 1 for k in stage.of_kind("element"))
+
+
+def announces(stage: Stage, place: Known) -> bool:
+    others = [k for k in stage.of_kind("problem", "action") if not k.words.overlaps(place.words)]
+    at = place.words.first - stage.words.first
+    opening = all(w in ANNOUNCING or w in FILLERS or w in COMING for w in stage.said[:at])
+    return (len(stage.said) <= SHORT and not others) or (
+        opening and not describes(stage, place.words.stop - 1 - stage.words.first)
+    )
+
+
+def joined(named: list[Named]) -> list[Named]:
+    """Neighbouring places make one name: "front" + "porch", "west side" + "corner"."""
+    out: list[Named] = []
+    for one in named:
+        if out and one.words.first == out[-1].words.stop:
+            last = out[-1]
+            out[-1] = replace(
+                last,
+                words=last.words.join(one.words),
+                said=f"{last.said} {one.said}",
+                level=max(last.level, one.level),
+                enters=last.enters or one.enters,
+            )
+        else:
+            out.append(one)
+    return out
+
+
+def place_of(notes: PlaceNotes, near: WordRange, span: WordRange) -> Place | None:
+    """The place of a finding whose words are `near`, within `span` (its passage): named here, or carried."""
+    local = [n for n in notes.named if n.words.first >= span.first and n.words.stop <= span.stop and not n.words.overlaps(near)]
+    force = notes.after if any(n.enters and n.words.first < near.stop for n in local) else notes.before
+    own = [n for n in local if not n.enters]
+    closest = min(own, key=lambda n: distance(n.words, near)) if own else None
+    if closest and distance(closest.words, near) <= 8:
+        name = f"{closest.said}, {force.name}" if force.levels else closest.said
+        return Place(name, closest.words)
+    if force.levels:
+        words = force.levels[-1][2]
+        return Place(force.name, words, carried=words.first < span.first)
+    return None
+
+
+def distance(a: WordRange, b: WordRange) -> int:
+    return max(0, a.first - b.stop, b.first - a.stop)

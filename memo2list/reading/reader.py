@@ -1,0 +1,34 @@
+"""The stages of reading, joined: passages, what is in them, exchanges, places, findings, measures."""
+
+from memo2list.reading.candidates import Talk
+from memo2list.reading.exchanges import read_exchanges
+from memo2list.reading.findings import make_findings
+from memo2list.reading.measuring import measured
+from memo2list.reading.passages import split
+from memo2list.reading.places import read_places
+from memo2list.reading.scene import look
+from memo2list.records import Flag, Reading, Transcript
+from memo2list.vocabulary.entries import Matcher
+
+
+def read(transcript: Transcript, lexicon: Matcher) -> Reading:
+    """Everything the quick reader understood; a pure function of its arguments, linear in the words."""
+    talk = look_over(transcript, lexicon)
+    findings = measured(talk, make_findings(talk))
+    return Reading(
+        transcript,
+        tuple(stage.passage for stage in talk.stages),
+        tuple(known.mention for stage in talk.stages for known in stage.known),
+        tuple(cue.cue for stage in talk.stages for cue in stage.cues),
+        findings,
+        whole_flags(transcript),
+    )
+
+
+def look_over(transcript: Transcript, lexicon: Matcher) -> Talk:
+    stages = tuple(look(transcript, passage, lexicon) for passage in split(transcript))
+    return Talk(transcript, stages, read_exchanges(transcript, stages), read_places(stages), lexicon)
+
+
+def whole_flags(transcript: Transcript) -> tuple[Flag, ...]:
+    return () if transcript.words else (Flag("no-words", "no words were heard in this recording"),)

@@ -1,0 +1,53 @@
+"""What is known about each passage before findings are made: its words, mentions, cues, quantities and exchange."""
+
+from dataclasses import dataclass, field
+
+from memo2list.reading.assertions import PlacedCue, find_cues
+from memo2list.reading.mentions import Known, find_mentions
+from memo2list.reading.quantities import read_quantities
+from memo2list.reading.words import plain_words
+from memo2list.records import Passage, Quantity, Transcript, WordRange
+from memo2list.vocabulary.entries import Matcher
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One passage with everything found in it."""
+
+    passage: Passage
+    said: tuple[str, ...]  # plain words
+    known: tuple[Known, ...]
+    cues: tuple[PlacedCue, ...]
+    quantities: tuple[Quantity, ...]
+    sizes: tuple[Quantity, ...] = field(default=())
+
+    @property
+    def words(self) -> WordRange:
+        return self.passage.words
+
+    @property
+    def number(self) -> int:
+        return self.passage.number
+
+    @property
+    def speaker(self) -> str | None:
+        return self.passage.speaker
+
+    def of_kind(self, *kinds: str) -> tuple[Known, ...]:
+        return tuple(k for k in self.known if k.kind in kinds)
+
+    def cue_categories(self) -> frozenset[str]:
+        return frozenset(c.category for c in self.cues)
+
+
+def look(transcript: Transcript, passage: Passage, lexicon: Matcher) -> Stage:
+    words = transcript.words[passage.words.first : passage.words.stop]
+    quantities, sizes = read_quantities([w.text for w in words], passage.words.first)
+    return Stage(
+        passage,
+        tuple(plain_words(words)),
+        find_mentions(transcript, passage.words, lexicon),
+        find_cues(transcript, passage.words, lexicon),
+        quantities,
+        sizes,
+    )
