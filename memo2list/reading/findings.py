@@ -29,14 +29,18 @@ class Weighed:
 def make_findings(talk: Talk) -> tuple[Finding, ...]:
     judge = load_judge("pairs")
     found: list[Finding] = []
-    for options in candidates(talk):
-        weighed = sorted((Weighed(c, chance_of(judge, c)) for c in options), key=lambda w: -w.chance)
+    for weighed in weigh(judge, list(candidates(talk))):
         found += [finding(talk, judge, w, weighed) for w in chosen(talk, weighed)]
     return tuple(found)
 
 
-def chance_of(judge: Judge | None, candidate: Candidate) -> float:
-    return judge.chance(candidate.features) if judge else rule_of_thumb(candidate.features)
+def weigh(judge: Judge | None, options: Sequence[Sequence[Candidate]]) -> list[list[Weighed]]:
+    """The candidates of each claim, the likeliest first."""
+    flat = [c for group in options for c in group]
+    chances = judge.chances([c.features for c in flat]) if judge else [rule_of_thumb(c.features) for c in flat]
+    rest = iter(zip(flat, chances, strict=True))
+    groups = [[Weighed(*next(rest)) for _ in group] for group in options]
+    return [sorted(group, key=lambda w: -w.chance) for group in groups]
 
 
 def chosen(talk: Talk, weighed: Sequence[Weighed]) -> list[Weighed]:

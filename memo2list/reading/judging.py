@@ -1,7 +1,7 @@
-"""How likely a candidate belongs on the list: a sum of small trees over named features.
+"""How likely something belongs on the list: a sum of small trees over named features.
 
 The trees are fitted from labelled walkthroughs by tests/benchmarks/fit_reading.py and stored as data beside this file.
-Each tree is a few questions ("words apart ≤ 6?"); the answer can be told feature by feature.
+Each tree is a few questions ("words apart ≤ 6?"); what a decision owes to each feature can be told.
 """
 
 import json
@@ -11,28 +11,38 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 WEIGHTS = Path(__file__).with_name("weights.json")
+Node = tuple[int, float, int, int, float]  # feature number (-1: a leaf), threshold, node if ≤, node if >, value
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Judge:
-    """`trees`: rows of (feature number, threshold, left, right, value); a leaf has feature number -1."""
+    """Fitted trees. Scores are log odds; `base` is where they start."""
 
     features: tuple[str, ...]
-    base: float  # log odds before any feature is seen
-    trees: tuple[tuple[tuple[int, float, int, int, float], ...], ...]
+    base: float
+    trees: tuple[tuple[Node, ...], ...]
+    arrays: Any  # the trees as one numpy table
 
-    def score(self, features: Mapping[str, float]) -> float:
-        """Log odds that the candidate is right."""
-        row = [features.get(name, 0.0) for name in self.features]
-        return self.base + sum(leaf(tree, row) for tree in self.trees)
+    def chances(self, rows: Sequence[Mapping[str, float]]) -> list[float]:
+        """Probability 0..1 for each row of named features; a feature that is not named is 0."""
+        import numpy as np
 
-    def chance(self, features: Mapping[str, float]) -> float:
-        """Probability 0..1 that the candidate is right."""
-        return 1 / (1 + math.exp(-self.score(features)))
+        if not rows:
+            return []
+        table = np.array([[row.get(name, 0.0) for name in self.features] for row in rows])
+        feature, threshold, left, right, value, starts, depth = self.arrays
+        at = np.repeat(starts[None, :], len(rows), axis=0)
+        lines = np.arange(len(rows))[:, None]
+        for _ in range(depth):
+            tests = feature[at]
+            at = np.where(tests < 0, at, np.where(table[lines, tests] <= threshold[at], left[at], right[at]))
+        scores = self.base + value[at].sum(axis=1)
+        return [float(c) for c in 1 / (1 + np.exp(-scores))]
 
-    def reasons(self, features: Mapping[str, float], most: int = 5) -> tuple[str, ...]:
+    def reasons(self, features: Mapping[str, float], most: int = 4) -> tuple[str, ...]:
         """The features that weighed most, each with its share of the log odds."""
         row = [features.get(name, 0.0) for name in self.features]
         shares: Counter[int] = Counter()
@@ -42,14 +52,7 @@ class Judge:
         return tuple(f"{self.features[n].replace('_', ' ')} {row[n]:g}: {share:+.2f}" for n, share in weighed)
 
 
-def leaf(tree: Sequence[tuple[int, float, int, int, float]], row: Sequence[float]) -> float:
-    node = tree[0]
-    while node[0] >= 0:
-        node = tree[node[2] if row[node[0]] <= node[1] else node[3]]
-    return node[4]
-
-
-def add_shares(tree: Sequence[tuple[int, float, int, int, float]], row: Sequence[float], shares: Counter[int]) -> None:
+def add_shares(tree: Sequence[Node], row: Sequence[float], shares: "Counter[int]") -> None:
     node = tree[0]
     while node[0] >= 0:
         following = tree[node[2] if row[node[0]] <= node[1] else node[3]]
@@ -57,16 +60,40 @@ def add_shares(tree: Sequence[tuple[int, float, int, int, float]], row: Sequence
         node = following
 
 
-@lru_cache(maxsize=4)
-def load_judge(name: str) -> Judge | None:
+def depth_of(tree: Sequence[Node], at: int = 0) -> int:
+    node = tree[at]
+    return 0 if node[0] < 0 else 1 + max(depth_of(tree, node[2]), depth_of(tree, node[3]))
+
+
+def flatten(trees: Sequence[Sequence[Node]]) -> Any:
+    """All trees in one table, so that many rows can walk them at once."""
+    import numpy as np
+
+    starts = np.cumsum([0, *(len(t) for t in trees)])
+    nodes = [(n, start) for tree, start in zip(trees, starts, strict=False) for n in tree]
+    columns = [
+        np.array([n[0] for n, _ in nodes]),
+        np.array([n[1] for n, _ in nodes], dtype=float),
+        np.array([n[2] + s for n, s in nodes]),
+        np.array([n[3] + s for n, s in nodes]),
+        np.array([n[4] for n, _ in nodes], dtype=float),
+    ]
+    return (*columns, starts[:-1], max(depth_of(t) for t in trees))
+
+
+def judge_from(stored: Mapping[str, Any]) -> Judge:
+    """A judge from its stored form: {"features": […], "base": x, "trees": [[[feature, threshold, left, right, value], …], …]}."""
+    trees = tuple(tuple((int(f), float(t), int(a), int(b), float(v)) for f, t, a, b, v in tree) for tree in stored["trees"])
+    return Judge(tuple(stored["features"]), float(stored["base"]), trees, flatten(trees))
+
+
+@lru_cache(maxsize=8)
+def load_judge(name: str, path: Path = WEIGHTS) -> Judge | None:
     """The judge stored under `name`, None if none has been fitted."""
-    if not WEIGHTS.exists():
+    if not path.exists():
         return None
-    stored = json.loads(WEIGHTS.read_text(encoding="utf-8")).get(name)
-    if stored is None:
-        return None
-    trees = tuple(tuple((int(f), t, int(a), int(b), v) for f, t, a, b, v in tree) for tree in stored["trees"])
-    return Judge(tuple(stored["features"]), stored["base"], trees)
+    stored = json.loads(path.read_text(encoding="utf-8")).get(name)
+    return judge_from(stored) if stored else None
 
 
 def rule_of_thumb(features: Mapping[str, float]) -> float:
