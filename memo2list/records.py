@@ -12,7 +12,7 @@ from typing import Literal
 from memo2list.timing import TimeSpan
 
 MentionKind = Literal["element", "problem", "action", "material", "place"]
-How = Literal["exact", "variant", "description", "fuzzy", "sound-alike"]
+How = Literal["exact", "variant", "description", "fuzzy", "sound-alike", "unlisted"]  # unlisted: told by its setting alone
 Status = Literal[
     "stated", "possible", "conditional", "negated", "question", "general", "elsewhere", "done", "by others", "declined", "taken back", "doubtful"
 ]  # doubtful: understood too weakly to list

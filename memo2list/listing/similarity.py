@@ -12,6 +12,8 @@ def entry_of(finding: Finding, lexicon: Matcher) -> Entry | None:
 
 def same_element(a: Finding, b: Finding, lexicon: Matcher) -> bool:
     """The same entry, or one a kind of the other ("storm door", then "the door")."""
+    if a.element and b.element and a.element.entry == b.element.entry:
+        return True
     first, second = entry_of(a, lexicon), entry_of(b, lexicon)
     if first is None or second is None:
         return False

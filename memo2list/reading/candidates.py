@@ -100,6 +100,8 @@ def elements_before(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
         if stage.words.first - earlier.words.stop > LOOK_BACK_WORDS:
             break
         for element in reversed(earlier.of_kind("element")):
+            if element.mention.how == "unlisted" and number < stage.number - 1:
+                continue
             if element.name not in seen and len(found) < BACK_ELEMENTS:
                 seen.add(element.name)
                 found.append((element, number))
@@ -139,7 +141,8 @@ def claim_features(talk: Talk, stage: Stage, claim: Known, reaching: Sequence[Pl
         "pronoun_before": bool(PRONOUNS & before),
         "claims_here": len(stage.of_kind("problem", "action")),
         "problems_here": len(stage.of_kind("problem")),
-        "elements_here": len(stage.of_kind("element")),
+        "claim_unlisted": claim.mention.how == "unlisted",
+        "elements_here": sum(e.mention.how != "unlisted" for e in stage.of_kind("element")),
         "measured": len(stage.quantities) + len(stage.sizes),
         "asks": exchange.asks,
         "open_question": exchange.open_question,
@@ -189,6 +192,7 @@ def pair_features(talk: Talk, stage: Stage, claim: Known, element: Known, at: in
         "fit": fit(claim.entry, element.entry),
         "element_how": TRUST[element.mention.how],
         "element_words": len(element.words),
+        "element_unlisted": element.mention.how == "unlisted",
         "element_led_by_relating": lead in RELATING or (local > 1 and element_stage.said[local - 2] in RELATING),
         "element_led_by_no": lead in ("no", "any"),
         "element_led_by_new": "new" in element_stage.said[max(0, local - 3) : local],

@@ -149,6 +149,8 @@ def flags(weighed: Weighed, rivals: Sequence[Weighed]) -> Iterable[Flag]:
     for known in (candidate.element, candidate.claim):
         if known.mention.how in ("sound-alike", "fuzzy"):
             yield Flag("sounds-like", f'heard "{known.mention.said}", taken as {known.name}')
+    if "unlisted" in (candidate.element.mention.how, candidate.claim.mention.how):
+        yield Flag("not-in-lexicon", "told by its setting; the lexicon has no word for it")
     others = [r for r in rivals if r is not weighed and r.candidate.element.name != candidate.element.name]
     if candidate.element_stage != candidate.stage and others and weighed.chance - others[0].chance < CLOSE:
         yield Flag("element-unclear", f"could be about the {candidate.element.name} or the {others[0].candidate.element.name}")

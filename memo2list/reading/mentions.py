@@ -7,11 +7,12 @@ element. Words that could be a thing or a deed ("paint", "stain", "caulk") are d
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from memo2list.reading.unlisted import entry_for, unlisted
 from memo2list.reading.words import plain
 from memo2list.records import Mention, Transcript, WordRange
 from memo2list.vocabulary.entries import Entry, Match, Matcher
 
-TRUST = {"exact": 0, "variant": 1, "description": 2, "sound-alike": 3, "fuzzy": 4}
+TRUST = {"exact": 0, "variant": 1, "description": 2, "sound-alike": 3, "fuzzy": 4, "unlisted": 5}
 BEFORE_NOUN = frozenset(
     "the a an this that these those your our my its his her their some any no each every old new bad other same".split()
 )
@@ -20,7 +21,6 @@ BEFORE_VERB = frozenset(
     "need i we you".split()
 )
 OBJECT_START = frozenset("the a an this that these those it them all both each every your our one everything whole".split())
-KEEPERS = frozenset({"missing", "replace"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +49,6 @@ def find_mentions(transcript: Transcript, words: WordRange, lexicon: Matcher) ->
     texts = [w.text for w in transcript.words[words.first : words.stop]]
     sure = [w.probability for w in transcript.words[words.first : words.stop]]
     matches = lexicon.find(texts, sure)
-    if not matches:
-        return ()
     said = [plain(t) for t in texts]
     chosen = [
         *choose([m for m in matches if m.entry.kind != "place"], said),
@@ -58,6 +56,8 @@ def find_mentions(transcript: Transcript, words: WordRange, lexicon: Matcher) ->
     ]
     known = [known_mention(m, said, words.first) for m in chosen]
     known += [*missing_parts(known, said, words.first, lexicon), *new_parts(known, said, words.first, lexicon)]
+    taken = {n for k in known if k.kind != "place" for piece in k.pieces for n in piece}
+    known += [Known(m, entry_for(m), (m.words,)) for m in unlisted(texts, said, words.first, taken)]
     return tuple(sorted(known, key=lambda k: (k.words.first, k.words.stop)))
 
 
