@@ -17,6 +17,10 @@ from memo2list.records import LISTED, Assertion, Finding, Flag, Mention, Part, P
 
 LIKELY = 0.4  # chance from which a claim is listed
 CLOSE = 0.12  # two elements whose chances differ by less than this are both named in a flag
+DANGER = frozenset(
+    "dangerous danger unsafe safety hazard hurt injured injury kill killed lethal shock shocked electrocuted fire asbestos lead gas code legal "
+    "illegal regulation regulations trip tripped tripping fall falls falling fell slip slipped kid kids toddler somebody's someone's".split()
+)
 SHOWN = 0.05  # weaker claims are not even set aside
 
 
@@ -77,7 +81,7 @@ def finding(talk: Talk, judge: Judge | None, weighed: Weighed, rivals: Sequence[
         evidence=evidence(talk, candidate),
         flags=tuple(flags(weighed, rivals)),
         parts=parts(weighed, place),
-        safety=is_safety(candidate),
+        safety=is_safety(candidate, stage.said),
         steps=steps(talk, judge, weighed, assertion, place),
     )
 
@@ -178,8 +182,10 @@ def parts(weighed: Weighed, place: Place | None) -> tuple[Part, ...]:
     )
 
 
-def is_safety(candidate: Candidate) -> bool:
-    return candidate.claim.entry.safety or (candidate.element.entry.safety and candidate.claim.kind == "problem")
+def is_safety(candidate: Candidate, said: Sequence[str]) -> bool:
+    """A person can get hurt or a rule is named: the lexicon says so of the fault or of the faulty element, or the speaker does."""
+    entry, claim = candidate.element.entry, candidate.claim
+    return claim.entry.safety or (entry.safety and claim.kind == "problem") or bool(DANGER & set(said))
 
 
 def steps(talk: Talk, judge: Judge | None, weighed: Weighed, assertion: Assertion, place: Place | None) -> tuple[str, ...]:

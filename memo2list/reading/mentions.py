@@ -11,6 +11,7 @@ from memo2list.reading.unlisted import entry_for, unlisted
 from memo2list.reading.words import plain
 from memo2list.records import Mention, Transcript, WordRange
 from memo2list.vocabulary.entries import Entry, Match, Matcher
+from memo2list.vocabulary.tokens import split_form, split_word
 
 TRUST = {"exact": 0, "variant": 1, "description": 2, "sound-alike": 3, "fuzzy": 4, "unlisted": 5}
 BEFORE_NOUN = frozenset(
@@ -59,6 +60,14 @@ def find_mentions(transcript: Transcript, words: WordRange, lexicon: Matcher) ->
     taken = {n for k in known if k.kind != "place" for piece in k.pieces for n in piece}
     known += [Known(m, entry_for(m), (m.words,)) for m in unlisted(texts, said, words.first, taken)]
     return tuple(sorted(known, key=lambda k: (k.words.first, k.words.stop)))
+
+
+def is_whole_place(match: Match, texts: Sequence[str]) -> bool:
+    """A place, and not a piece of a hyphened word ("back" in "back-pitched")."""
+    if match.entry.kind != "place":
+        return False
+    spoken = sum(len(split_word(t)) for t in texts[match.start : match.stop])
+    return bool(match.inner) or spoken <= len(split_form(match.form))
 
 
 def known_mention(match: Match, said: Sequence[str], offset: int) -> Known:

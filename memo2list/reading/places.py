@@ -12,7 +12,8 @@ from memo2list.reading.mentions import Known
 from memo2list.reading.scene import Stage
 from memo2list.records import Place, WordRange
 
-LEVELS = {"unit": 0, "floor": 1, "side": 2, "outside": 3, "room": 3, "spot": 4}
+LEVELS = {"unit": 0, "floor": 1, "side": 2, "outside": 3, "room": 3, "spot": 5}
+ANNOUNCED = 4  # an element announced as the place where the talk goes on: "okay, front steps"
 COMING = frozenset(
     "in on at to into onto round around up down over out outside inside through under underneath here's this next now".split()
 )
@@ -29,6 +30,7 @@ class Named:
     said: str
     level: int
     enters: bool  # comes into force
+    indoors: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,9 @@ class InForce:
     levels: tuple[tuple[int, str, WordRange], ...] = ()
 
     def enter(self, named: Named) -> "InForce":
-        kept = tuple(entry for entry in self.levels if entry[0] < named.level)
-        if named.level == LEVELS["room"] and kept and kept[-1][0] == LEVELS["side"]:
-            pass
+        """A place ends those inside it; a room also ends the side of the house one stood on."""
+        limit = LEVELS["side"] if named.indoors else named.level
+        kept = tuple(entry for entry in self.levels if entry[0] < limit)
         return InForce((*kept, (named.level, named.said, named.words)))
 
     @property
@@ -71,9 +73,33 @@ def read_places(stages: Sequence[Stage]) -> tuple[PlaceNotes, ...]:
 
 
 def named_places(stage: Stage) -> list[Named]:
-    known = stage.of_kind("place")
-    found = [named_place(stage, k) for k in known]
-    return joined([n for n in found if n])
+    found = [named_place(stage, k) for k in stage.of_kind("place")]
+    places = joined([n for n in found if n])
+    if "start" in stage.said or "finish" in stage.said:  # the plan of the walk: where it begins counts
+        entering = [p for p in places if p.enters][:1]
+        return [p for p in places if not p.enters] + entering
+    return places + announced_elements(stage, places)
+
+
+def announced_elements(stage: Stage, places: Sequence[Named]) -> list[Named]:
+    """ "Okay, front steps.", "so, this ramp down to the dock": an element that opens a short passage with nothing wrong in it."""
+    if len(stage.said) > SHORT or stage.of_kind("problem", "action") or stage.said[-1:] == ("fine",):
+        return []
+    listed = [k for k in stage.of_kind("element") if k.mention.how != "unlisted"]
+    first = listed[0] if listed else None
+    if first is None or any(p.words.overlaps(first.words) and p.enters for p in places) or not opens(stage, first.words):
+        return []
+    return [Named(first.words, first.mention.said, ANNOUNCED, True)]
+
+
+def opens(stage: Stage, words: WordRange) -> bool:
+    """Only words that lead to a place stand before, and at least one that announces or leads."""
+    before = stage.said[: words.first - stage.words.first]
+    return (
+        bool(before)
+        and all(w in ANNOUNCING or w in FILLERS or w in COMING for w in before)
+        and any(w in ANNOUNCING or w in COMING for w in before)
+    )
 
 
 def named_place(stage: Stage, known: Known) -> Named | None:
@@ -82,7 +108,7 @@ def named_place(stage: Stage, known: Known) -> Named | None:
     level = LEVELS.get(known.entry.sense, LEVELS["spot"])
     at = known.words.first - stage.words.first
     enters = level < LEVELS["spot"] and (comes(stage, at) or announces(stage, known))
-    return Named(known.words, known.mention.said, level, enters)
+    return Named(known.words, known.mention.said, level, enters, known.entry.sense == "room")
 
 
 def inside_element(stage: Stage, place: Known) -> bool:

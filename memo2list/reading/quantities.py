@@ -29,6 +29,7 @@ OTHER_UNITS = frozenset(
 COUNT_WORDS = frozenset({"of", "or", "more", "places", "spots"})
 ABOUT = frozenset("about around roughly maybe approximately nearly almost say call probably another like good easily".split())
 RUNS = frozenset("across down along on at up wide long high deep tall by over round around".split())
+BODILY = frozenset({"through", "on", "in", "wrong"})  # "put a foot through it" is no measure
 GAPS = frozenset({"gap", "gaps", "clearance", "space", "spacing", "clear", "apart", "between"})
 THICK = {Fraction(5, 4), *map(Fraction, (1, 2, 3, 4, 5, 6, 8))}
 WIDE = {*map(Fraction, (1, 2, 3, 4, 5, 6, 8, 10, 12))}

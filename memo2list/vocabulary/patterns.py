@@ -1,6 +1,6 @@
 """The small pattern language of `said` descriptions and cue phrases (lexicon/README.md tells it to pack writers).
 
-water ~sit in it        ~sit: any form of the word (sits, sat, sitting)
+water ~sit in it        ~sit: any form of the word (sits, sat, sitting); ~(weep|seep): any form of either
 (thumb|finger) into     one of several
 [really] wobbly         may be left out
 comes ..3 off           up to three words between
@@ -15,6 +15,8 @@ from memo2list.vocabulary.inflect import any_forms
 from memo2list.vocabulary.tokens import Tokens, split_form
 
 PIECE = re.compile(r"\(([^()]*)\)(\?)?|\[([^\[\]]*)\]|\.\.(\d+)|(\$[a-z-]+)|(~?[^\s()\[\]|]+)")
+
+ANY_FORM_OF = re.compile(r"~\(([^()]*)\)")  # ~(weep|seep) is (~weep|~seep)
 
 
 class PatternError(ValueError):
@@ -78,6 +80,7 @@ def compile_pattern(text: str, groups: Mapping[str, Sequence[str]]) -> Pattern:
     >>> [step.gap for step in compile_pattern("comes ..3 off", {}).steps]
     [0, 3, 0]
     """
+    text = ANY_FORM_OF.sub(lambda m: "(" + "|".join(f"~{word}" for word in m[1].split("|")) + ")", text)
     steps, at = [], 0
     for found in PIECE.finditer(text):
         if text[at : found.start()].strip():
