@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from memo2list.errors import InputError
 from memo2list.hearing import media
-from memo2list.hearing.recogniser import Recogniser, Stretch
+from memo2list.hearing.recogniser import Heard, Recogniser, Stretch
 from memo2list.hearing.transcripts import read_transcript, text_kind, turns_of
 from memo2list.records import Flag, Recording, StretchFlag, Transcript, Word, WordRange
 from memo2list.vocabulary.entries import Matcher
@@ -143,19 +143,37 @@ class _Watch:
 
 
 def _hear_chunk(chunk: "np.ndarray", offset: int, recogniser: Recogniser, watch: _Watch) -> list[Word]:
-    """Hears the stretches of a chunk side by side, the longest first so that the workers finish together."""
     from memo2list.hearing.stretches import cut, to_ms
 
-    stretches: Sequence[Stretch] = cut(chunk, offset)
-    heard: dict[int, tuple[Word, ...]] = {}
-    done = to_ms(offset)
-    with ThreadPoolExecutor(recogniser.workers) as pool:
-        order = sorted(range(len(stretches)), key=lambda n: -stretches[n].span.duration_ms)
-        waiting = {pool.submit(recogniser.hear, stretches[n]): n for n in order}
-        for future in as_completed(waiting):
-            number = waiting[future]
-            heard[number] = future.result()
-            done += stretches[number].span.duration_ms
-            watch.reached(done)
+    heard = hear_stretches(cut(chunk, offset), recogniser, lambda ms: watch.reached(to_ms(offset) + ms))
     watch.reached(to_ms(offset + len(chunk)))
-    return [word for number in sorted(heard) for word in heard[number]]
+    return [word for one in heard for word in one.words]
+
+
+def hear_stretches(
+    stretches: Sequence[Stretch], recogniser: Recogniser, reached: Callable[[int], None] = lambda ms: None
+) -> list[Heard]:
+    """Hears stretches side by side in batches of like length; `reached` is told how many milliseconds are done."""
+    order = sorted(range(len(stretches)), key=lambda n: -stretches[n].span.duration_ms)
+    size = max(1, min(recogniser.batch, -(-len(order) // recogniser.workers)))
+    batches = [order[n : n + size] for n in range(0, len(order), size)]
+    heard: dict[int, Heard] = {}
+    with ThreadPoolExecutor(recogniser.workers) as pool:
+        waiting = {pool.submit(recogniser.hear, [stretches[n] for n in batch]): batch for batch in batches}
+        for future in as_completed(waiting):
+            heard |= zip(waiting[future], future.result(), strict=True)
+            reached(sum(h.stretch.span.duration_ms for h in heard.values()))
+    return hear_the_rest([heard[n] for n in sorted(heard)], recogniser)
+
+
+def hear_the_rest(heard: list[Heard], recogniser: Recogniser) -> list[Heard]:
+    """Hears again, by itself, every voiced span that the first hearing left without words."""
+    from memo2list.hearing.coverage import part_of, uncovered, with_words
+
+    gaps = [(n, span) for n, one in enumerate(heard) for span in uncovered(one)]
+    parts = [part_of(heard[n].stretch, span) for n, span in gaps]
+    with ThreadPoolExecutor(recogniser.workers) as pool:
+        found = list(pool.map(lambda part: recogniser.hear([part])[0], parts))
+    for (number, span), again in zip(gaps, found, strict=True):
+        heard[number] = with_words(heard[number], span, again)
+    return heard

@@ -1,8 +1,8 @@
 """What hearing asks of a speech recogniser. `whisper.py` is the real one, `replay.py` stands in for it in tests."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Protocol
 
 from memo2list.records import Word
 from memo2list.timing import TimeSpan
@@ -17,19 +17,41 @@ class Stretch:
 
     span: TimeSpan
     samples: "np.ndarray"  # float32, 16 kHz mono
-    voiced_ms: int = 0  # how much of it holds a voice, by the voice detector
+    voices: tuple[TimeSpan, ...] = ()  # where in the recording the voice detector found a voice
+
+    @property
+    def voiced_ms(self) -> int:
+        return sum(v.duration_ms for v in self.voices)
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """One hearing of one stretch."""
+
+    stretch: Stretch
+    words: tuple[Word, ...]
+    log_probability: float = 0.0  # mean over the tokens, natural logarithm
+    kept: Any = field(default=None, compare=False, repr=False)  # what the recogniser needs to hear the stretch again
 
 
 class Recogniser(Protocol):
-    """Turns a stretch into words.
+    """Turns stretches into words. The methods may be called from `workers` threads at once.
 
-    To add one: give it these members and hand it to `hear(recogniser=…)`; `hear` may be called from
-    several threads at once, `workers` says from how many.
+    To add one: give it these members and hand it to `hear(recogniser=…)`.
     """
 
     name: str  # "whisper base int8"
     workers: int
+    batch: int  # stretches it likes to hear at a time
 
-    def hear(self, stretch: Stretch, hotwords: Sequence[str] = ()) -> tuple[Word, ...]:
-        """The words of the stretch with times in the recording; `hotwords` are words to listen for."""
+    def hear(self, stretches: Sequence[Stretch]) -> list[Heard]:
+        """One hearing for each stretch."""
+        ...
+
+    def hear_again(self, heard: Heard, hotwords: Sequence[str]) -> Heard:
+        """The same stretch with words to listen for, at no more than the cost of decoding."""
+        ...
+
+    def likelihoods(self, heard: Heard, words: Sequence[str]) -> list[float]:
+        """How likely the sound makes each of `words`, said in this order in this stretch: mean log probability of its tokens."""
         ...

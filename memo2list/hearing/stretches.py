@@ -51,7 +51,8 @@ def cut(samples: "np.ndarray", offset: int = 0) -> list[Stretch]:
     for group in pack(voiced(samples), int(LONGEST_S * RATE), int(LONGEST_SILENCE_S * RATE)):
         start, stop = group[0][0], group[-1][1]
         span = TimeSpan(to_ms(offset + start), to_ms(offset + stop))
-        found.append(Stretch(span, samples[start:stop], sum(to_ms(b - a) for a, b in group)))
+        voices = tuple(TimeSpan(to_ms(offset + a), to_ms(offset + b)) for a, b in group)
+        found.append(Stretch(span, samples[start:stop], voices))
     return found
 
 

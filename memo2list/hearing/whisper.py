@@ -1,43 +1,181 @@
-"""Hears with Whisper on CTranslate2. The only module that imports faster-whisper's model."""
+"""Hears with Whisper on CTranslate2. The only module that imports faster-whisper's model.
 
+Several stretches are decoded as one batch and each keeps its encoding, so that a second hearing, or the
+question how likely other words are, costs no second pass of the encoder. Unlike faster-whisper's own
+batched pipeline the stretches are decoded with time stamps, which is what keeps it from losing speech.
+"""
+
+import math
 import os
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from memo2list.hearing.recogniser import Stretch
+from memo2list.hearing.recogniser import Heard, Stretch
 from memo2list.records import Word
-from memo2list.timing import TimeSpan, from_seconds
+from memo2list.timing import TimeSpan
+
+if TYPE_CHECKING:
+    import numpy as np
+
+FRAMES = 3000  # of 10 ms in the model's window
+TOKEN_MS = 20  # one position of the encoder
+MOST_TOKENS = 224  # for a stretch of 28 s; only a loop needs more
+HOTWORD_TOKENS = 100
+SQUEEZE = 2.4  # text that zlib shrinks more than this repeats itself (the limit Whisper's authors use)
+POOR = -1.0  # mean log probability below which a hearing is tried again (same source)
+NO_SPEECH = 0.6
 
 
 class WhisperRecogniser:
     """Whisper in int8, one worker a core. Loading takes about a second; keep one for the whole run."""
 
-    def __init__(self, folder: Path, model: str, workers: int | None = None):
+    def __init__(self, folder: Path, model: str, workers: int | None = None, batch: int = 4, beam: int = 2):
         from faster_whisper import WhisperModel
+        from faster_whisper.tokenizer import Tokenizer
 
         self.name = f"whisper {model} int8"
         self.workers = workers or cores()
-        self._model: Any = WhisperModel(
+        self.batch, self.beam = batch, beam
+        self._whole: Any = WhisperModel(
             str(folder), device="cpu", compute_type="int8", cpu_threads=1, num_workers=self.workers, local_files_only=True
         )
+        self._model: Any = self._whole.model
+        self._tokens: Any = Tokenizer(self._whole.hf_tokenizer, self._model.is_multilingual, task="transcribe", language="en")
 
-    def hear(self, stretch: Stretch, hotwords: Sequence[str] = ()) -> tuple[Word, ...]:
-        segments, _ = self._model.transcribe(
-            stretch.samples,
-            language="en",
-            beam_size=5,
-            word_timestamps=True,
-            condition_on_previous_text=False,
-            hotwords=", ".join(hotwords) or None,
+    def hear(self, stretches: Sequence[Stretch]) -> list[Heard]:
+        import numpy as np
+
+        if not stretches:
+            return []
+        encoded = self._model.encode(_view(np.stack([self._features(s) for s in stretches])))
+        texts = self._decode(encoded, [list(self._tokens.sot_sequence)] * len(stretches))
+        kept = np.asarray(encoded)
+        heard = []
+        for number, (stretch, (tokens, score, no_speech)) in enumerate(zip(stretches, texts, strict=True)):
+            own = kept[number : number + 1].copy()
+            if self._poor(tokens, score):
+                tokens, score = self._try_harder(own, tokens, score)
+            if no_speech > NO_SPEECH and score < POOR:
+                tokens = []
+            heard.append(Heard(stretch, self._words(own, self._finished(tokens), stretch), score, own))
+        return heard
+
+    def _finished(self, tokens: list[int]) -> list[int]:
+        """The tokens up to the last time stamp that ends a sentence; what follows is cut off and is heard again by whoever asked.
+
+        A pair of stamps ends one segment and begins the next; text after the last pair without an end of its own is unfinished.
+        """
+        begin = self._tokens.timestamp_begin
+        if len(tokens) >= 2 and tokens[-2] < begin <= tokens[-1]:
+            return tokens
+        pairs = [n for n in range(1, len(tokens)) if tokens[n] >= begin and tokens[n - 1] >= begin]
+        return tokens[: pairs[-1]] if pairs else tokens
+
+    def hear_again(self, heard: Heard, hotwords: Sequence[str]) -> Heard:
+        words = self._tokens.encode(" " + ", ".join(hotwords))[:HOTWORD_TOKENS]
+        prompt = [self._tokens.sot_prev, *words, *self._tokens.sot_sequence]
+        tokens, score, _ = self._decode(_view(heard.kept), [prompt])[0]
+        return Heard(heard.stretch, self._words(heard.kept, tokens, heard.stretch), score, heard.kept)
+
+    def likelihoods(self, heard: Heard, words: Sequence[str]) -> list[float]:
+        spelled = [self._tokens.encode(" " + w) for w in words]
+        result = self._align(heard.kept, [t for tokens in spelled for t in tokens], heard.stretch)
+        found, at = [], 0
+        for tokens in spelled:
+            probabilities = result.text_token_probs[at : at + len(tokens)]
+            found.append(sum(math.log(max(p, 1e-9)) for p in probabilities) / max(1, len(tokens)))
+            at += len(tokens)
+        return found
+
+    def _features(self, stretch: Stretch) -> "np.ndarray":
+        import numpy as np
+
+        found = self._whole.feature_extractor(stretch.samples)[:, :FRAMES]
+        return np.pad(found, ((0, 0), (0, FRAMES - found.shape[1]))).astype(np.float32)
+
+    def _decode(self, encoded: Any, prompts: list[list[int]], **more: Any) -> list[tuple[list[int], float, float]]:
+        """Tokens, mean log probability and probability of no speech for each prompt."""
+        results = self._model.generate(
+            encoded,
+            prompts,
+            **{"beam_size": self.beam, **more},
+            max_length=max(len(p) for p in prompts) + MOST_TOKENS,
+            return_scores=True,
+            return_no_speech_prob=True,
+            suppress_blank=True,
+            suppress_tokens=[-1],
+            max_initial_timestamp_index=50,
         )
-        return tuple(_word(w, stretch.span) for segment in segments for w in segment.words or () if w.word.strip())
+        return [
+            (r.sequences_ids[0], r.scores[0] * len(r.sequences_ids[0]) / (len(r.sequences_ids[0]) + 1), r.no_speech_prob)
+            for r in results
+        ]
+
+    def _poor(self, tokens: list[int], score: float) -> bool:
+        text = self._tokens.decode(tokens).encode()
+        return score < POOR or len(text) / max(1, len(zlib.compress(text))) > SQUEEZE
+
+    def _try_harder(self, kept: "np.ndarray", tokens: list[int], score: float) -> tuple[list[int], float]:
+        """A wider search that may not repeat itself; kept if it is better or the first one was a loop."""
+        again, better, _ = self._decode(_view(kept), [list(self._tokens.sot_sequence)], beam_size=5, no_repeat_ngram_size=4)[0]
+        looped = self._poor(tokens, 0.0)
+        return (again, better) if better > score or (looped and not self._poor(again, 0.0)) else (tokens, score)
+
+    def _align(self, kept: "np.ndarray", text: list[int], stretch: Stretch) -> Any:
+        frames = min(FRAMES, len(stretch.samples) // 160)
+        return self._model.align(_view(kept), list(self._tokens.sot_sequence), [text], frames, median_filter_width=7)[0]
+
+    def _words(self, kept: "np.ndarray", tokens: list[int], stretch: Stretch) -> tuple[Word, ...]:
+        import numpy as np
+
+        text = [t for t in tokens if t < self._tokens.eot]
+        if not text:
+            return ()
+        result = self._align(kept, text, stretch)
+        pieces, piece_tokens = self._tokens.split_to_word_tokens([*text, self._tokens.eot])
+        indices = np.array(list(result.alignments))
+        jumps = np.concatenate([[True], np.diff(indices[:, 0]) > 0])
+        times = indices[jumps, 1] * TOKEN_MS
+        words, at = [], 0
+        for piece, own in zip(pieces[:-1], piece_tokens[:-1], strict=True):
+            stop = at + len(own)
+            probability = float(np.mean(result.text_token_probs[at:stop]))
+            words.append((piece, int(times[min(at, len(times) - 1)]), int(times[min(stop, len(times) - 1)]), probability))
+            at = stop
+        return _merged(words, stretch.span)
 
 
-def _word(word: Any, span: TimeSpan) -> Word:
-    start = min(span.start_ms + from_seconds(word.start), span.end_ms)
-    end = min(max(start, span.start_ms + from_seconds(word.end)), max(start, span.end_ms))
-    return Word(word.word.strip(), TimeSpan(start, end), round(float(word.probability), 4))
+def _merged(pieces: list[tuple[str, int, int, float]], span: TimeSpan) -> tuple[Word, ...]:
+    """Words out of the recogniser's pieces: a piece that begins without a space belongs to the word before it."""
+    joined: list[tuple[str, int, int, list[float]]] = []
+    for text, start, end, probability in pieces:
+        if joined and not text.startswith(" "):
+            before, first, _, probabilities = joined[-1]
+            spoken = any(c.isalnum() for c in text)
+            joined[-1] = (
+                before + text,
+                first,
+                end if spoken else joined[-1][2],
+                [*probabilities, *([probability] if spoken else [])],
+            )
+        else:
+            joined.append((text, start, end, [probability]))
+    words = []
+    for text, start, end, probabilities in joined:
+        if any(c.isalnum() for c in text):
+            first = min(span.start_ms + start, span.end_ms)
+            last = min(max(first, span.start_ms + end), max(first, span.end_ms))
+            words.append(Word(text.strip(), TimeSpan(first, last), round(sum(probabilities) / len(probabilities), 4)))
+    return tuple(words)
+
+
+def _view(array: "np.ndarray") -> Any:
+    import ctranslate2
+    import numpy as np
+
+    return ctranslate2.StorageView.from_array(np.ascontiguousarray(array))
 
 
 def cores() -> int:
