@@ -59,6 +59,30 @@ class UnknownJobError(StoreError):
         super().__init__(f"there is no job {name!r}. {hint}")
 
 
+class JobExistsError(StoreError):
+    """A job of that name is there already."""
+
+    def __init__(self, name: str):
+        self.name = name
+        super().__init__(f"there is a job {name!r} already. Choose another name, or add the recording to that job.")
+
+
+class UnknownItemError(StoreError):
+    """The job has no such item (now)."""
+
+    def __init__(self, job: str, item: object):
+        self.job, self.item = job, item
+        super().__init__(f"job {job!r} has no item {item}. `memo2list list {job}` shows the items there are.")
+
+
+class NothingToUndoError(StoreError):
+    """There is no change left to undo, or to do again."""
+
+    def __init__(self, job: str, word: str):
+        self.job = job
+        super().__init__(f"job {job!r} has no change left to {word}. `memo2list edits {job}` shows its changes.")
+
+
 class StaleEditError(StoreError):
     """An edit was made against a value that somebody has changed since; both values are shown."""
 

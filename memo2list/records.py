@@ -292,6 +292,7 @@ class Item:
     review: Review = "unreviewed"
     state: State = "open"
     note: str = ""
+    why_dropped: str = ""  # the reviewer's reason, where review is "dropped"
 
 
 @dataclass(frozen=True, slots=True)
