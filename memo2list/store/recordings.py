@@ -1,0 +1,71 @@
+"""Recordings of a job: the original file, and what was heard in it."""
+
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+
+from memo2list.errors import InputError
+from memo2list.records import Recording, Transcript
+from memo2list.store import originals
+from memo2list.store.database import StoreDatabase
+from memo2list.store.jobs import Job, now
+from memo2list.transcript_json import transcript_from_json, transcript_to_json
+
+
+@dataclass(frozen=True, slots=True)
+class KeptRecording:
+    """A recording and where its original file lies."""
+
+    recording: Recording
+    file: Path
+    added_at: str
+
+
+LATEST = """
+    SELECT r.*, t.json AS transcript FROM recordings r JOIN transcripts t ON t.recording = r.id
+    WHERE r.job = ? AND t.id = (SELECT max(id) FROM transcripts WHERE recording = r.id) ORDER BY r.id"""
+
+
+def has_recording(db: StoreDatabase, job: Job, sha256: str) -> bool:
+    return db.row("SELECT 1 FROM recordings WHERE job = ? AND sha256 = ?", [job.id, sha256]) is not None
+
+
+def keep_recording(db: StoreDatabase, job: Job, file: Path, transcript: Transcript) -> None:
+    """Keeps the original and what was heard in it. Raises InputError if the job has this recording already."""
+    recording = transcript.recording
+    if has_recording(db, job, recording.sha256):
+        raise InputError(file.name, f"is in job {job.name!r} already.", f"`memo2list again {job.name}` reads it again.")
+    _, name, size = originals.keep(db.folder, file, recording.sha256)
+    values = [job.id, recording.sha256, recording.name, recording.kind, recording.duration_ms, name, size, now()]
+    columns = "job, sha256, name, kind, duration_ms, file, bytes, added_at"
+    with db.write() as connection:
+        added = connection.execute(f"INSERT INTO recordings ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
+        _add_transcript(connection, added.lastrowid, transcript)
+
+
+def hear_again(db: StoreDatabase, job: Job, transcript: Transcript) -> None:
+    """Adds a new transcript of a recording that is kept; the earlier ones stay."""
+    row = db.row("SELECT id FROM recordings WHERE job = ? AND sha256 = ?", [job.id, transcript.recording.sha256])
+    if row is None:
+        raise InputError(transcript.recording.name, f"is not in job {job.name!r}.", "Add it first.")
+    with db.write() as connection:
+        _add_transcript(connection, row["id"], transcript)
+
+
+def transcripts(db: StoreDatabase, job: Job) -> tuple[Transcript, ...]:
+    """The latest transcript of each recording, in the order they were added."""
+    return tuple(transcript_from_json(row["transcript"], row["name"]) for row in db.rows(LATEST, [job.id]))
+
+
+def recordings(db: StoreDatabase, job: Job) -> tuple[KeptRecording, ...]:
+    return tuple(
+        KeptRecording(transcript_from_json(row["transcript"], row["name"]).recording, db.folder / row["file"], row["added_at"])
+        for row in db.rows(LATEST, [job.id])
+    )
+
+
+def _add_transcript(connection: sqlite3.Connection, recording: int | None, transcript: Transcript) -> None:
+    connection.execute(
+        "INSERT INTO transcripts (recording, made_at, json) VALUES (?, ?, ?)",
+        [recording, now(), transcript_to_json(transcript)],
+    )

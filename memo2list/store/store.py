@@ -1,0 +1,137 @@
+"""The store as others use it: one object with one method a question or change. The package's docstring shows them all."""
+
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from memo2list.errors import UnknownItemError
+from memo2list.records import Item, PunchList, SetAside, State, Transcript
+from memo2list.store import changes, jobs, lists, recordings
+from memo2list.store.again import AgainReport
+from memo2list.store.changes import Change
+from memo2list.store.database import StoreDatabase
+from memo2list.store.edits import Edit
+from memo2list.store.jobs import Job
+from memo2list.store.recordings import KeptRecording
+
+Items = tuple[Item, ...]
+
+
+def open_store(folder: Path | str) -> "Store":
+    """The store in that folder, made if it is not there. Raises StoreError if it cannot be used."""
+    return Store(StoreDatabase(Path(folder)))
+
+
+class Store:
+    """Jobs and everything that belongs to them. Methods name jobs by their name; see the package's docstring."""
+
+    def __init__(self, db: StoreDatabase):
+        self.db = db
+
+    @property
+    def folder(self) -> Path:
+        return self.db.folder
+
+    def close(self) -> None:
+        self.db.close()
+
+    def __enter__(self) -> "Store":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    # jobs and recordings
+
+    def jobs(self) -> tuple[Job, ...]:
+        return jobs.all_jobs(self.db)
+
+    def job(self, name: str) -> Job:
+        return jobs.find_job(self.db, name)
+
+    def add_job(self, name: str, customer: str = "", address: str = "") -> Job:
+        return jobs.add_job(self.db, name, customer, address)
+
+    def has_recording(self, job: str, sha256: str) -> bool:
+        return recordings.has_recording(self.db, self.job(job), sha256)
+
+    def keep_recording(self, job: str, file: Path, transcript: Transcript) -> None:
+        recordings.keep_recording(self.db, self.job(job), file, transcript)
+
+    def hear_again(self, job: str, transcript: Transcript) -> None:
+        recordings.hear_again(self.db, self.job(job), transcript)
+
+    def recordings(self, job: str) -> tuple[KeptRecording, ...]:
+        return recordings.recordings(self.db, self.job(job))
+
+    def transcripts(self, job: str) -> tuple[Transcript, ...]:
+        return recordings.transcripts(self.db, self.job(job))
+
+    # lists
+
+    def save_list(self, job: str, punch_list: PunchList) -> AgainReport:
+        return lists.save_list(self.db, self.job(job), punch_list)
+
+    def punch_list(self, job: str) -> PunchList:
+        return lists.punch_list(self.db, self.job(job))
+
+    def items(self, job: str) -> Items:
+        return lists.current_items(self.db, self.job(job))
+
+    def set_aside(self, job: str) -> tuple[SetAside, ...]:
+        return lists.base_list(self.db, self.job(job)).set_aside
+
+    def item(self, job: str, key_or_number: str | int) -> Item:
+        wanted = str(key_or_number)
+        for item in self.items(job):
+            if wanted in (item.key, str(item.number)):
+                return item
+        raise UnknownItemError(self.job(job).name, key_or_number)
+
+    def edits(self, job: str, key: str | None = None) -> tuple[Edit, ...]:
+        return lists.edits_of(self.db, self.job(job), key)
+
+    # changes
+
+    def _change(self, job: str, who: str, make: Callable[[Change], Items]) -> Items:
+        found = self.job(job)
+        with self.db.write():
+            return make(Change(self.db, found, who))
+
+    def edit(self, job: str, key: str, field: str, expected: Any, new: Any, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.set_field(c, key, field, expected, new))
+
+    def keep(self, job: str, key: str, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.review(c, key, "keep"))
+
+    def drop(self, job: str, key: str, why: str = "", who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.review(c, key, "drop", why))
+
+    def undrop(self, job: str, key: str, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.review(c, key, "undrop"))
+
+    def merge(self, job: str, key: str, others: Iterable[str], who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.merge(c, key, others))
+
+    def split(
+        self, job: str, key: str, quotes: Iterable[int] = (), fields: Mapping[str, Any] | None = None, who: str = ""
+    ) -> Items:
+        return self._change(job, who, lambda c: changes.split(c, key, quotes, fields or {}))
+
+    def move(self, job: str, key: str, after: str, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.move(c, key, after))
+
+    def add_item(self, job: str, fields: Mapping[str, Any], who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.add_item(c, fields))
+
+    def note(self, job: str, key: str, text: str, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.set_freely(c, key, "note", text))
+
+    def set_state(self, job: str, key: str, state: State, who: str = "") -> Items:
+        return self._change(job, who, lambda c: changes.set_freely(c, key, "state", state))
+
+    def undo(self, job: str, who: str = "") -> Items:
+        return self._change(job, who, changes.undo)
+
+    def redo(self, job: str, who: str = "") -> Items:
+        return self._change(job, who, changes.redo)

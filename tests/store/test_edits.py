@@ -1,0 +1,199 @@
+"""Edits: added, never overwritten; the items as they are now follow from them."""
+
+import threading
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from memo2list.errors import InputError, NothingToUndoError, StaleEditError, UnknownItemError
+from memo2list.records import Quantity, WordRange
+from memo2list.store import open_store
+from memo2list.store.edits import Edit, apply_edits, effective
+from tests.store.conftest import JOB, THREE, item, said
+
+
+def keys(items):
+    return [i.key for i in items]
+
+
+def test_a_field_is_changed_and_the_title_follows(store):
+    store.edit(JOB, "k1", "issues", ("rot",), ("wet rot", "split"))
+    changed = store.item(JOB, "k1")
+    assert changed.issues == ("wet rot", "split")
+    assert changed.title == "Fascia: wet rot, split — repair"
+
+
+def test_a_title_of_the_reviewers_own_stays(store):
+    store.edit(JOB, "k1", "title", THREE[0].title, "Rear board gone soft")
+    assert store.item(JOB, "k1").title == "Rear board gone soft"
+
+
+def test_quantities_keep_value_unit_and_words(store):
+    measured = (Quantity((2.5, 3), "ft", "length", "two and a half to three", WordRange(1, 6), True),)
+    store.edit(JOB, "k1", "quantities", (), measured)
+    assert store.item(JOB, "k1").quantities == measured
+
+
+def test_an_edit_against_an_outdated_value_is_refused_and_both_values_are_shown(store):
+    store.edit(JOB, "k1", "location", "front porch", "rear")
+    with pytest.raises(StaleEditError) as told:
+        store.edit(JOB, "k1", "location", "front porch", "hall")
+    assert (told.value.expected, told.value.found, told.value.number) == ("front porch", "rear", 1)
+    assert store.item(JOB, "k1").location == "rear"
+
+
+def test_a_value_that_a_field_cannot_hold_is_refused_and_nothing_is_written(store):
+    with pytest.raises(InputError):
+        store.edit(JOB, "k1", "certainty", "stated", "perhaps")
+    with pytest.raises(InputError):
+        store.edit(JOB, "k1", "confidence", 0.8, 1.0)
+    assert store.edits(JOB) == ()
+
+
+def test_dropping_keeps_the_item_with_its_reason_until_it_is_taken_back(store):
+    store.drop(JOB, "k2", "the roofer does it", "M")
+    assert store.item(JOB, "k2").review == "dropped"
+    assert store.item(JOB, "k2").why_dropped == "the roofer does it"
+    assert store.job(JOB).items == 2
+    store.undrop(JOB, "k2")
+    assert store.item(JOB, "k2") == THREE[1]
+
+
+def test_merging_joins_words_measures_and_quotes_in_order_of_time(store):
+    store.merge(JOB, "k3", ["k1"])
+    one = store.item(JOB, "k3")
+    assert keys(store.items(JOB)) == ["k2", "k3"]
+    assert one.issues == ("crack", "rot")
+    assert [q.span.start_ms for q in one.quotes] == [10_000, 30_000]
+    assert one.title == "Stair tread: crack, rot — repair"
+
+
+def test_an_item_cannot_be_merged_with_itself_or_with_one_that_is_gone(store):
+    with pytest.raises(InputError):
+        store.merge(JOB, "k1", ["k1"])
+    with pytest.raises(UnknownItemError):
+        store.merge(JOB, "k1", ["k9"])
+
+
+def test_splitting_gives_a_new_number_and_takes_its_quotes_along(store):
+    store.merge(JOB, "k1", ["k2"])
+    store.split(JOB, "k1", quotes=[1], fields={"element": "gutter", "issues": ("leak",)})
+    one, two, _ = store.items(JOB)
+    assert (one.key, one.number, len(one.quotes)) == ("k1", 1, 1)
+    assert (two.number, two.element, two.title) == (4, "gutter", "Gutter: leak — repair")
+    assert two.quotes == THREE[1].quotes
+
+
+def test_a_number_that_was_given_is_never_given_again(store):
+    store.add_item(JOB, {"title": "Sweep the drive"})
+    store.merge(JOB, "k1", [store.item(JOB, 4).key])
+    store.add_item(JOB, {"title": "Paint the gate"})
+    assert [i.number for i in store.items(JOB)] == [1, 2, 3, 5]
+
+
+def test_an_item_moves_and_keeps_its_number(store):
+    store.move(JOB, "k3", "")
+    assert keys(store.items(JOB)) == ["k3", "k1", "k2"]
+    store.move(JOB, "k3", "k1")
+    assert keys(store.items(JOB)) == ["k1", "k3", "k2"]
+    assert store.item(JOB, "k3").number == 3
+
+
+def test_an_item_of_the_reviewers_own_is_kept_and_titled(store):
+    store.add_item(JOB, {"element": "gate", "issues": ("latch missing",), "location": "side path"}, "M")
+    added = store.items(JOB)[-1]
+    assert (added.title, added.review, added.by, added.location) == ("Gate: latch missing", "kept", "M", "side path")
+    with pytest.raises(InputError):
+        store.add_item(JOB, {"location": "hall"})
+
+
+def test_notes_and_states_are_set(store):
+    store.note(JOB, "k1", "ladder needed")
+    store.set_state(JOB, "k1", "done")
+    assert (store.item(JOB, "k1").note, store.item(JOB, "k1").state) == ("ladder needed", "done")
+
+
+def test_undo_and_redo_walk_back_and_forth_until_a_new_change(store):
+    store.keep(JOB, "k1")
+    store.drop(JOB, "k2")
+    store.undo(JOB)
+    assert store.item(JOB, "k2").review == "unreviewed"
+    store.redo(JOB)
+    assert store.item(JOB, "k2").review == "dropped"
+    store.undo(JOB)
+    store.note(JOB, "k3", "new")
+    with pytest.raises(NothingToUndoError):
+        store.redo(JOB)
+
+
+def test_undo_of_everything_gives_the_list_as_it_was_read(store):
+    store.merge(JOB, "k1", ["k2"])
+    store.split(JOB, "k1", [0])
+    store.move(JOB, "k3", "")
+    for _ in range(3):
+        store.undo(JOB)
+    assert store.items(JOB) == THREE
+    with pytest.raises(NothingToUndoError):
+        store.undo(JOB)
+
+
+def test_every_change_is_a_row_and_says_who_and_when(store):
+    store.keep(JOB, "k1", "M")
+    store.undo(JOB, "N")
+    first, second = store.edits(JOB)
+    assert (first.kind, first.key, first.who, second.kind, second.who) == ("keep", "k1", "M", "undo", "N")
+    assert first.at < second.at
+
+
+def test_two_people_at_once_lose_nothing(store):
+    """Each thread has its own connection; every one of their notes is a row."""
+
+    def work(name):
+        for n in range(10):
+            store.note(JOB, "k1", f"{name}{n}", name)
+
+    workers = [threading.Thread(target=work, args=(name,)) for name in "abc"]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join()
+    assert len(store.edits(JOB, "k1")) == 30
+    with open_store(store.folder) as again:
+        assert again.items(JOB) == store.items(JOB)
+
+
+MOVES = st.sampled_from(["keep", "drop", "note", "move", "merge", "split", "add", "undo", "redo", "set"])
+KEYS = st.sampled_from(["k1", "k2", "k3", "k9"])
+
+
+@st.composite
+def edits(draw):
+    kind, key, other = draw(MOVES), draw(KEYS), draw(KEYS)
+    new = {
+        "note": draw(st.text(max_size=5)),
+        "set": draw(st.lists(st.text(max_size=5), max_size=2)),
+        "move": other,
+        "merge": [other],
+        "split": {"key": "s", "number": 8, "quotes": [0], "fields": {"element": "sill"}},
+        "add": {"number": 9, "fields": {"title": "T"}},
+    }.get(kind, "")
+    return Edit(kind, "a" if kind == "add" else key, {"note": "note", "set": "issues"}.get(kind, ""), None, new)
+
+
+@given(st.lists(edits(), max_size=12))
+def test_any_edits_can_be_applied_and_undone_again(made):
+    """Also edits of items that are not there: reading again may have lost them."""
+    apply_edits(THREE, made)
+    back = [*made, *(Edit("undo") for _ in effective(made))]
+    assert apply_edits(THREE, back) == THREE
+
+
+@given(st.lists(edits(), max_size=12))
+def test_edits_never_invent_or_lose_a_quote(made):
+    quotes = {q for i in THREE for q in i.quotes}
+    assert {q for i in apply_edits(THREE, made) for q in i.quotes} == quotes
+
+
+def test_the_sample_items_have_quotes_of_their_own():
+    assert item(1, "sill").quotes == (said("the sill has rot", 10_000),)
