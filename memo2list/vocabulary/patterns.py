@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from memo2list.vocabulary.inflect import any_forms
 from memo2list.vocabulary.tokens import Tokens, split_form
 
-PIECE = re.compile(r"\(([^()]*)\)(\?)?|\[([^\[\]]*)\]|\.\.(\d+)|(\$[a-z-]+)|(~?[^\s()\[\]|]+)")
+PIECE = re.compile(r"(~?)\(([^()]*)\)(\?)?|\[([^\[\]]*)\]|\.\.(\d+)|(\$[a-z-]+)|(~?[^\s()\[\]|]+)")
 
 ANY_FORM_OF = re.compile(r"~\(([^()]*)\)")  # ~(weep|seep) is (~weep|~seep)
 
@@ -96,13 +96,14 @@ def compile_pattern(text: str, groups: Mapping[str, Sequence[str]]) -> Pattern:
 
 
 def _step(found: re.Match[str], groups: Mapping[str, Sequence[str]]) -> Step:
-    either, may_miss, optional, gap, group, word = found.groups()
+    any_form, either, may_miss, optional, gap, group, word = found.groups()
     if gap:
         return Step(gap=int(gap))
     if optional is not None:
         return Step(_alternatives(optional, groups), optional=True)
     if either is not None:
-        return Step(_alternatives(either, groups), optional=bool(may_miss))
+        marked = "|".join(f"~{part.strip()}" for part in either.split("|")) if any_form else either
+        return Step(_alternatives(marked, groups), optional=bool(may_miss))
     if group:
         return Step(frozenset(_group(group, groups)))
     return Step(frozenset(_word(word)))
