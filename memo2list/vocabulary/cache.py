@@ -5,14 +5,14 @@ import json
 import os
 import tempfile
 from collections.abc import Sequence
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 from memo2list.vocabulary.compiled import Compiled
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry
-from memo2list.vocabulary.patterns import Pattern, Step
 
-FORMAT = 1  # raise it when the shape written here changes
+FORMAT = 2  # raise it when the shape written here changes
 
 
 def default_folder() -> Path:
@@ -60,19 +60,23 @@ def _drop_old(folder: Path, key: str, most: int = 8) -> None:
 
 
 def pack_compiled(compiled: Compiled) -> dict[str, Any]:
-    patterns = [
-        [number, how, pattern.text, [[[list(w) for w in s.words], s.optional, s.gap] for s in pattern.steps]]
-        for number, how, pattern in compiled.patterns
-    ]
-    return {"trie": compiled.trie, "patterns": patterns, "first": compiled.by_first_token()}
+    """Patterns travel as their text and are read again when first needed."""
+    forms, listed = compiled.table()
+    patterns = [[number, how, pattern.text] for number, how, pattern in compiled.patterns]
+    return {"forms": forms, "listed": listed, "patterns": patterns, "first": compiled.by_first_token()}
 
 
-def unpack_pattern(row: Sequence[Any]) -> tuple[int, str, Pattern]:
-    number, how, text, steps = row
-    return number, how, Pattern(text, tuple(Step(frozenset(map(tuple, w)), optional, gap) for w, optional, gap in steps))
+def pack_entry(entry: Entry) -> dict[str, Any]:
+    """The fields of an entry that say something."""
+    return {f.name: value for f in fields(entry) if (value := getattr(entry, f.name))}
 
 
-def pack_record(record: Entry | CuePhrase | CautionRule, fields: Sequence[str]) -> list[Any]:
+def unpack_entry(row: dict[str, Any]) -> Entry:
+    values: dict[str, Any] = {key: tuple(value) if type(value) is list else value for key, value in row.items()}
+    return Entry(**values)
+
+
+def pack_record(record: CuePhrase | CautionRule, fields: Sequence[str]) -> list[Any]:
     """A record as a list of its values in the order of `fields`."""
     return [getattr(record, f) for f in fields]
 

@@ -1,33 +1,52 @@
-"""The lexicon made ready for matching: a trie of all derived forms, and the descriptions that have gaps.
+"""The lexicon made ready for matching: a table of all derived forms, and the descriptions that have gaps.
 
-A trie node is a dict from the next token to its node; the key "" holds the forms that end there, as
-`[number, how, form]`. Everything here is lists, dicts and texts, so that it can be kept in a JSON file.
+The table keeps the forms under their first token as one text, a line each: the further tokens, the number of the
+entry, how it matches, and the number of the form as listed. `finding.Finder` unfolds a text when its token is first
+heard, so that loading the whole table costs next to nothing.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
 
 from memo2list.vocabulary.entries import CuePhrase, Entry
-from memo2list.vocabulary.inflect import PARTICLES, VARIANTS, respelled, verb_forms
-from memo2list.vocabulary.patterns import Pattern, PatternError, Step, compile_pattern
+from memo2list.vocabulary.inflect import PARTICLES, VARIANTS, respelled
+from memo2list.vocabulary.patterns import Pattern, PatternError, compile_pattern
 from memo2list.vocabulary.tokens import split_form
 
 END = ""
 EXACT, VARIANT, DOUBTFUL, SOUND, DESCRIPTION = "exact", "variant", "doubtful", "sound-alike", "description"
+HOWS = (EXACT, VARIANT, DOUBTFUL, SOUND, DESCRIPTION, "cue")
 Form = tuple[tuple[str, ...], str, str]  # tokens, how, the form as listed
-Trie = dict[str, Any]
 VERB_GAP = 4  # words that may stand between a verb and its particle: "take those old gutters down"
 MOST_EXPANSIONS = 96  # a description without gaps and with fewer readings than this goes into the trie
 
 
 @dataclass(slots=True)
 class Compiled:
-    """`trie` and `patterns` refer to entries (or cue phrases) by their number in the list they were made from."""
+    """Forms and patterns refer to entries (or cue phrases) by their number in the list they were made from."""
 
-    trie: Trie
+    forms: dict[tuple[str, ...], list[tuple[int, str, str]]]  # tokens → number, how, form as listed
     patterns: list[tuple[int, str, Pattern]]  # number, how, pattern
+
+    def add(self, tokens: tuple[str, ...], number: int, how: str, form: str) -> None:
+        """Adds a form; an entry has the same tokens once, the first way it lists them."""
+        ends = self.forms.setdefault(tokens, [])
+        for end in ends:
+            if end[0] == number:
+                return
+        ends.append((number, how, form))
+
+    def table(self) -> tuple[dict[str, str], list[str]]:
+        """The forms under their first token, and the listed forms that the lines refer to by number."""
+        listed: dict[str, int] = {}
+        lines: dict[str, list[str]] = {}
+        for tokens, ends in self.forms.items():
+            rest = " ".join(tokens[1:])
+            rows = lines.setdefault(tokens[0], [])
+            for number, how, form in ends:
+                rows.append(f"{rest}|{number}|{HOWS.index(how)}|{listed.setdefault(form, len(listed))}")
+        return {token: "\n".join(rows) for token, rows in lines.items()}, list(listed)
 
     def by_first_token(self) -> dict[str, list[int]]:
         index: dict[str, list[int]] = {}
@@ -74,8 +93,7 @@ def phrasal_pattern(entry: Entry, form: str) -> Pattern | None:
     tokens = split_form(form)
     if entry.kind != "action" or len(tokens) != 2 or tokens[1] not in PARTICLES:
         return None
-    verbs = frozenset((v,) for v in verb_forms(tokens[0]))
-    return Pattern(form, (Step(verbs), Step(gap=VERB_GAP), Step(frozenset({(tokens[1],)}))))
+    return compile_pattern(f"~{tokens[0]} ..{VERB_GAP} {tokens[1]}", {})
 
 
 def compound_split(word: str, known: set[str]) -> tuple[str, str] | None:
@@ -86,15 +104,6 @@ def compound_split(word: str, known: set[str]) -> tuple[str, str] | None:
         if word[:at] in known and word[at:] in known:
             return word[:at], word[at:]
     return None
-
-
-def add_form(trie: Trie, tokens: Sequence[str], number: int, how: str, form: str) -> None:
-    node = trie
-    for token in tokens:
-        node = node.setdefault(token, {})
-    ends = node.setdefault(END, [])
-    if not any(end[0] == number for end in ends):
-        ends.append([number, how, form])
 
 
 def expansions(pattern: Pattern) -> list[tuple[str, ...]] | None:
@@ -122,17 +131,17 @@ def compile_entries(entries: Sequence[Entry], groups: Mapping[str, Sequence[str]
             if form[1] == SOUND:
                 sounds.append((number, form))
                 continue
-            add_form(compiled.trie, form[0], number, form[1], form[2])
+            compiled.add(form[0], number, form[1], form[2])
             known.update(form[0])
-            if len(form[0]) == 1 and form[1] != DOUBTFUL:
+            if len(form[0]) == 1 and form[1] != DOUBTFUL and entry.kind in ("element", "material", "place"):
                 singles.append((number, form))
         _add_descriptions(compiled, number, entry, groups)
     for number, ((word,), how, text) in singles:
         halves = compound_split(word, known)
         if halves:
-            add_form(compiled.trie, halves, number, VARIANT if how == EXACT else how, text)
+            compiled.add(halves, number, VARIANT if how == EXACT else how, text)
     for number, (tokens, how, text) in sounds:
-        add_form(compiled.trie, tokens, number, how, text)
+        compiled.add(tokens, number, how, text)
     return compiled
 
 
@@ -156,7 +165,7 @@ def _add_pattern(compiled: Compiled, number: int, how: str, text: str, groups: M
         return
     for tokens in readings:
         for spelled in respelled(tokens):
-            add_form(compiled.trie, spelled, number, how, text)
+            compiled.add(spelled, number, how, text)
 
 
 def compile_cues(cues: Sequence[CuePhrase], groups: Mapping[str, Sequence[str]]) -> Compiled:

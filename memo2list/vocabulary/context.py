@@ -11,7 +11,7 @@ from memo2list.vocabulary.inflect import any_forms
 from memo2list.vocabulary.tokens import Tokens, split_form
 
 if TYPE_CHECKING:
-    from memo2list.vocabulary.lexicon import Hit
+    from memo2list.vocabulary.finding import Hit
 
 REACH = 12  # words to either side in which a near word counts
 

@@ -86,16 +86,19 @@ IRREGULAR_PLURALS = {"shelf": "shelves", "leaf": "leaves", "foot": "feet", "mous
 NO_PLURAL = _set("decking siding roofing flashing guttering fencing paving plaster stucco grout insulation wiring")
 # US spelling, UK spelling; each is offered for the other
 SPELLINGS = (
-    "color colour|gray grey|mold mould|moldy mouldy|molding moulding|caulk calk|aluminum aluminium|fiber fibre|vapor vapour|odor odour|"
-    "discolored discoloured|discoloration discolouration|colored coloured|curb kerb|center centre|draft draught|drafty draughty|"
-    "neighbor neighbour|mortise mortice|louver louvre|louvered louvred|sill cill|fiberglass fibreglass|plow plough|story storey|"
-    "anodized anodised|galvanized galvanised|sanitize sanitise|oxidized oxidised|pressurized pressurised|gauge gage|leveled levelled|"
-    "leveling levelling|labeled labelled|troweled trowelled|paneled panelled|paneling panelling|miter mitre|mitered mitred|"
+    "color colour|gray grey|mold mould|moldy mouldy|molding moulding|caulk calk|aluminum aluminium|fiber fibre|"
+    "vapor vapour|odor odour|discolored discoloured|discoloration discolouration|colored coloured|curb kerb|"
+    "center centre|draft draught|drafty draughty|neighbor neighbour|mortise mortice|louver louvre|louvered louvred|"
+    "sill cill|fiberglass fibreglass|plow plough|story storey|anodized anodised|galvanized galvanised|"
+    "sanitize sanitise|oxidized oxidised|pressurized pressurised|gauge gage|leveled levelled|leveling levelling|"
+    "labeled labelled|troweled trowelled|paneled panelled|paneling panelling|miter mitre|mitered mitred|"
     "windowsill windowcill|brickmold brickmould|graying greying|stabilize stabilise"
 )
 SPELLING_OF: dict[str, str] = {}
 for _us, _uk in (pair.split() for pair in SPELLINGS.split("|")):
     SPELLING_OF[_us], SPELLING_OF[_uk] = _uk, _us
+
+RESPELLED_WORDS = frozenset((*SPELLING_OF, *(word + "s" for word in SPELLING_OF)))
 
 VOWELS = "aeiou"
 PARTICLES = _set("out off up down back in away over on through apart open")
@@ -164,16 +167,22 @@ def any_forms(word: str) -> tuple[str, ...]:
 
 
 def respelled(tokens: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    """The same form with US words spelled the UK way and the reverse; just itself where nothing changes."""
-    other = tuple(SPELLING_OF.get(t) or SPELLING_OF.get(t[:-1], "") + "s" * (t[:-1] in SPELLING_OF) or t for t in tokens)
-    return (tokens,) if other == tokens else (tokens, other)
+    """The same form with US words spelled the UK way and the reverse; just itself where nothing changes.
+
+    >>> respelled(("window", "sills"))
+    (('window', 'sills'), ('window', 'cills'))
+    """
+    if RESPELLED_WORDS.isdisjoint(tokens):
+        return (tokens,)
+    return tokens, tuple(SPELLING_OF.get(t) or (SPELLING_OF[t[:-1]] + "s" if t[:-1] in SPELLING_OF else t) for t in tokens)
 
 
 ADJECTIVE_ENDS = ("ed", "en", "ing", "y", "less", "ive", "able", "ous", "ful", "ish", "ant", "ent", "al")
 ADJECTIVES = _set(
-    "loose missing gone soft damp wet low high rough dead dull short tight uneven unlevel crooked shot bad broken bent worn torn flat "
-    "sharp slack bare absent out off wrong unsafe odd cold hot hard stiff thin thick old slow bust blind adrift proud rotten open shut "
-    "deep small large narrow wide steep ugly weak blunt noisy full tall fast light dark clear off-centre here there it them"
+    "loose missing gone soft damp wet low high rough dead dull short tight uneven unlevel crooked shot bad broken bent "
+    "worn torn flat sharp slack bare absent out off wrong unsafe odd cold hot hard stiff thin thick old slow bust blind "
+    "adrift proud rotten open shut deep small large narrow wide steep ugly weak blunt noisy full tall fast light dark "
+    "clear here there it them"
 )
 
 

@@ -1,91 +1,37 @@
 """The vocabulary as reading uses it: `load_lexicon()` once, then `find` and `cues` for every passage."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
 from memo2list.errors import InputError, Problem
 from memo2list.vocabulary import cache as cache_files
-from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, END, SOUND, compile_cues, compile_entries
+from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, SOUND, compile_cues, compile_entries
 from memo2list.vocabulary.context import Context
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind, Match
+from memo2list.vocabulary.finding import Finder, Hit, Pieces
 from memo2list.vocabulary.packs import Contents, pack_folders, read_pack, shipped_folder
-from memo2list.vocabulary.patterns import Pattern, match_at
 from memo2list.vocabulary.tokens import Tokens, tokenise
 
-ENTRY_FIELDS = tuple(f.name for f in fields(Entry))
 CUE_FIELDS = tuple(f.name for f in fields(CuePhrase))
 CAUTION_FIELDS = tuple(f.name for f in fields(CautionRule))
 SCORES = {"exact": 1.0, "variant": 0.98, DESCRIPTION: 0.9, DOUBTFUL: 0.9, SOUND: 0.75}
-Pieces = tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """A form seen at some tokens, before it is decided whether it counts."""
-
-    start: int  # tokens, not words
-    stop: int
-    number: int  # of the entry or cue phrase
-    how: str
-    form: str
-    inner: Pieces = ()
-
-
-class Finder:
-    """Finds the forms of one compiled set in tokens."""
-
-    def __init__(self, compiled: dict[str, Any]):
-        self.trie: dict[str, Any] = compiled["trie"]
-        self._rows: list[Any] = compiled["patterns"]
-        self._first: dict[str, list[int]] = compiled["first"]
-        self._patterns: dict[int, tuple[int, str, Pattern]] = {}
-
-    def hits(self, tokens: Tokens) -> list[Hit]:
-        """Every form at every token, by start and then longest."""
-        found: list[Hit] = []
-        for start, token in enumerate(tokens.texts):
-            node = self.trie.get(token)
-            if node is not None:
-                self._walk(node, tokens, start, found)
-            for number in self._first.get(token, ()):
-                self._try_pattern(number, tokens, start, found)
-        return found
-
-    def _walk(self, node: dict[str, Any], tokens: Tokens, start: int, found: list[Hit]) -> None:
-        texts, breaks, at = tokens.texts, tokens.breaks, start + 1
-        while node is not None:
-            for number, how, form in node.get(END, ()):
-                found.append(Hit(start, at, number, how, form))
-            if at >= len(texts) or breaks[at - 1]:
-                return
-            node = node.get(texts[at])  # type: ignore[assignment]
-            at += 1
-
-    def _try_pattern(self, number: int, tokens: Tokens, start: int, found: list[Hit]) -> None:
-        row = self._patterns.get(number)
-        if row is None:
-            row = self._patterns[number] = cache_files.unpack_pattern(self._rows[number])
-        matched = match_at(row[2], tokens, start)
-        if matched:
-            stop, inner = matched
-            found.append(Hit(start, stop, row[0], row[1], row[2].text, inner))
 
 
 class Lexicon:
     """All packs together; implements `entries.Matcher`."""
 
     def __init__(self, content: dict[str, Any], problems: tuple[Problem, ...] = ()):
-        self.entries: tuple[Entry, ...] = tuple(Entry(*cache_files.unpack_values(row)) for row in content["entries"])
+        self.entries: tuple[Entry, ...] = tuple(cache_files.unpack_entry(row) for row in content["entries"])
         self.cue_phrases: tuple[CuePhrase, ...] = tuple(CuePhrase(*row) for row in content["cues"])
         self.cautions: tuple[CautionRule, ...] = tuple(
             CautionRule(*cache_files.unpack_values(row)) for row in content["cautions"]
         )
         self.problems = problems
         self._by_name = {(e.kind, e.name): e for e in self.entries}
-        self._forms = Finder(content["forms"])
-        self._cues = Finder(content["cue_forms"])
+        self._forms = Finder(content["forms"], content["groups"])
+        self._cues = Finder(content["cue_forms"], content["groups"])
         self._context = Context(self.entries)
         self._last: tuple[Tokens, list[Hit]] | None = None
 
@@ -101,7 +47,7 @@ class Lexicon:
 
     def knows_word(self, word: str) -> bool:
         """Whether any form begins with this word."""
-        return word.lower() in self._forms.trie
+        return self._forms.begins(word.lower())
 
     def _hits(self, tokens: Tokens) -> list[Hit]:
         """Form hits; those of the last passage are kept, since `find` and `cues` are asked about the same words in turn."""
@@ -210,9 +156,10 @@ def compile_content(contents: Contents) -> dict[str, Any]:
     """Everything `Lexicon` needs, as plain lists and dicts."""
     groups = dict(contents.groups)
     return {
-        "entries": [cache_files.pack_record(e, ENTRY_FIELDS) for e in contents.entries],
+        "entries": [cache_files.pack_entry(e) for e in contents.entries],
         "cues": [cache_files.pack_record(c, CUE_FIELDS) for c in contents.cues],
         "cautions": [cache_files.pack_record(c, CAUTION_FIELDS) for c in contents.cautions],
+        "groups": groups,
         "problems": [[p.where, p.what, p.remedy] for p in contents.problems],
         "forms": cache_files.pack_compiled(compile_entries(contents.entries, groups)),
         "cue_forms": cache_files.pack_compiled(compile_cues(contents.cues, groups)),
