@@ -28,10 +28,9 @@ def test_stamped_text_becomes_a_list_with_place_and_quote(walk):
     assert "rotten" in rail.quotes[0].text
 
 
-def test_a_negated_problem_is_set_aside(walk):
+def test_a_negated_problem_is_not_listed(walk):
     _, _, punch_list = process(walk)
     assert not [i for i in punch_list.items if i.element == "soffit"]
-    assert [s.why for s in punch_list.set_aside if s.element == "soffit"] == ["negated"]
 
 
 def test_the_same_words_give_the_same_list(walk):

@@ -15,6 +15,15 @@ from memo2list.errors import Memo2listError
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "extract": ("extract", "Hear or read one file and print its list; nothing is stored."),
+    "add": ("jobs", "Hear or read files and keep them with their list in a job."),
+    "again": ("jobs", "Read a job again; what was decided is kept."),
+    "jobs": ("jobs", "Show the jobs there are."),
+    "list": ("lists", "Show the list of a job."),
+    "search": ("search", "Find items in all jobs by words, and by what they are about."),
+    "export": ("lists", "Write the list of a job as a file, for a customer, the crew or the office."),
+    "explain": ("lists", "Say why an item is on the list."),
+    "edits": ("lists", "Show every change that was made to a list."),
+    "formats": ("lists", "Show the formats that export writes."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),
 }
 
@@ -29,7 +38,7 @@ class LazyGroup(click.Group):
         if cmd_name not in COMMANDS:
             return None
         module = importlib.import_module(f"memo2list.command_line.{COMMANDS[cmd_name][0]}")
-        command = getattr(module, cmd_name.replace("-", "_"))
+        command = getattr(module, "list_" if cmd_name == "list" else cmd_name.replace("-", "_"))
         assert isinstance(command, click.Command)
         return command
 

@@ -33,6 +33,8 @@ class Sheet:
 
     punch_list: PunchList
     title: str = ""  # the job's name; "" for a list that is not stored
+    customer: str = ""
+    address: str = ""
     reader: ReaderOfSheet = "office"
     by: Literal["place", "trade"] = "place"
     quotes: bool | None = None  # None: as that reader usually wants it

@@ -25,6 +25,11 @@ Changes. Each appends one row and returns the current items; `who` may be "". It
     store.note(job, key, text, who) / set_state(job, key, "open" | "done", who)
     store.undo(job, who) / redo(job, who)               the latest change of the job; NothingToUndoError
 
+Search. `Results.found` are `Found` with job, number, title, its best quote with time, and what to mark in it.
+
+    store.search(text, Filters(...), limit, offset)     any text gives results or none
+    store.similar(job, key, limit=3, other_jobs=True)   "seen before"
+
 Values of fields are those of `records.Item`: text, tuples of text, tuples of Quantity. Numbers of items stay what they
 were: a number once printed keeps meaning the same line. When a job is heard or read again, decisions stay with their
 items: an item is the same if its key is, or if it is about the same element and overlaps in time; what people worked on

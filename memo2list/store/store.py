@@ -1,8 +1,9 @@
 """The store as others use it: one object with one method a question or change. The package's docstring shows them all."""
 
+import functools
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from memo2list.errors import UnknownItemError
 from memo2list.records import Item, PunchList, SetAside, State, Transcript
@@ -14,19 +15,23 @@ from memo2list.store.edits import Edit
 from memo2list.store.jobs import Job
 from memo2list.store.recordings import KeptRecording
 
+if TYPE_CHECKING:
+    from memo2list.store.query import SearchLexicon, Vocabulary
+    from memo2list.store.search import Filters, How, Results
+
 Items = tuple[Item, ...]
 
 
-def open_store(folder: Path | str) -> "Store":
-    """The store in that folder, made if it is not there. Raises StoreError if it cannot be used."""
-    return Store(StoreDatabase(Path(folder)))
+def open_store(folder: Path | str, lexicon: "SearchLexicon | None" = None) -> "Store":
+    """The store in that folder, made if it is not there; `lexicon` is for search. Raises StoreError if it cannot be used."""
+    return Store(StoreDatabase(Path(folder)), lexicon)
 
 
 class Store:
     """Jobs and everything that belongs to them. Methods name jobs by their name; see the package's docstring."""
 
-    def __init__(self, db: StoreDatabase):
-        self.db = db
+    def __init__(self, db: StoreDatabase, lexicon: "SearchLexicon | None" = None):
+        self.db, self._lexicon = db, lexicon
 
     @property
     def folder(self) -> Path:
@@ -90,6 +95,28 @@ class Store:
 
     def edits(self, job: str, key: str | None = None) -> tuple[Edit, ...]:
         return lists.edits_of(self.db, self.job(job), key)
+
+    # search
+
+    @functools.cached_property
+    def vocabulary(self) -> "Vocabulary":
+        """The lexicon as search needs it, loaded when first asked for."""
+        from memo2list.store.query import Vocabulary
+        from memo2list.vocabulary.lexicon import load_lexicon
+
+        return Vocabulary(self._lexicon or load_lexicon())
+
+    def search(
+        self, text: str, filters: "Filters | None" = None, limit: int = 20, offset: int = 0, how: "How" = "fused"
+    ) -> "Results":
+        from memo2list.store.search import Filters, search
+
+        return search(self.db, text, self.vocabulary, filters or Filters(), limit, offset, how)
+
+    def similar(self, job: str, key: str, limit: int = 3, other_jobs: bool = False) -> "Results":
+        from memo2list.store.search import similar
+
+        return similar(self.db, self.job(job), key, self.vocabulary, limit, other_jobs)
 
     # changes
 

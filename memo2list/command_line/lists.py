@@ -1,0 +1,136 @@
+"""`memo2list list`, `explain`, `edits` and `export`: one job's list."""
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from memo2list.command_line.listing import explained, show_items
+from memo2list.command_line.output import send
+from memo2list.command_line.stores import json_option, opened, print_json, store_option
+from memo2list.command_line.tables import show
+from memo2list.settings import load_settings
+
+if TYPE_CHECKING:
+    from memo2list.exports import Sheet
+    from memo2list.store import Store
+
+
+@click.command(name="list")
+@click.argument("job")
+@json_option
+@store_option
+def list_(job: str, as_json: bool, store_at: Path | None) -> None:
+    """Show the list of JOB as it is now."""
+    with opened(store_at) as store:
+        name, punch_list = store.job(job).name, store.punch_list(job)
+    if as_json:
+        from memo2list.exports.contract import to_contract
+
+        print_json(to_contract(punch_list))
+        return
+    show_items(punch_list.items, load_settings().page, name)
+    for flag in punch_list.flags:
+        click.echo(f"Note: {flag.reason}.", err=True)
+
+
+@click.command()
+@click.argument("job")
+@click.argument("number")
+@json_option
+@store_option
+def explain(job: str, number: str, as_json: bool, store_at: Path | None) -> None:
+    """Why item NUMBER is on the list of JOB: the words, what was understood in them, doubts, and what people changed."""
+    with opened(store_at) as store:
+        item, names = store.item(job, number), {k.recording.sha256: k.recording.name for k in store.recordings(job)}
+        edits = store.edits(job, item.key)
+    if as_json:
+        print_json({"item": asdict(item), "edits": [asdict(e) for e in edits]})
+        return
+    for line in explained(item, edits, names, load_settings().page):
+        click.echo(line)
+
+
+@click.command()
+@click.argument("job")
+@json_option
+@store_option
+def edits(job: str, as_json: bool, store_at: Path | None) -> None:
+    """Show every change that was made to the list of JOB, in order."""
+    with opened(store_at) as store:
+        made, numbers = store.edits(job), {i.key: i.number for i in store.items(job)}
+    if as_json:
+        print_json([asdict(edit) for edit in made])
+        return
+    rows = [(e.at[:19].replace("T", " "), e.who, e.kind, numbers.get(e.key, e.key), e.field, e.expected, e.new) for e in made]
+    show(("When", "Who", "Change", "No.", "Field", "Was", "Is"), [["" if c is None else c for c in row] for row in rows])
+
+
+@click.command()
+@click.argument("job")
+@click.option("--format", "format_name", default="text", show_default=True, help="One of the formats `memo2list formats` shows.")
+@click.option(
+    "--for",
+    "reader",
+    type=click.Choice(["customer", "crew", "office"]),
+    default="office",
+    show_default=True,
+    help="Who reads it.",
+)
+@click.option("--by", type=click.Choice(["place", "trade"]), default="place", show_default=True, help="How items are grouped.")
+@click.option("--quotes/--no-quotes", default=None, help="With or without the words that were said.")
+@click.option("-o", "--output", "out", type=click.Path(path_type=Path), help="Write to this file, or into this folder.")
+@click.option("--force", is_flag=True, help="Replace the file if it exists.")
+@store_option
+def export(
+    job: str,
+    format_name: str,
+    reader: str,
+    by: str,
+    quotes: bool | None,
+    out: Path | None,
+    force: bool,
+    store_at: Path | None,
+) -> None:
+    """Write the list of JOB as a file for a customer, the crew or the office."""
+    from memo2list.errors import InputError
+    from memo2list.exports import exporter
+    from memo2list.exports.safety import safe_name
+
+    chosen = exporter(format_name)
+    with opened(store_at) as store:
+        sheet = sheet_of(store, job, reader, by, quotes)
+    if out is None and not chosen.text:
+        raise InputError(format_name, "is no text to print.", "Say where to write it with -o FILE or -o FOLDER.")
+    if out is not None and out.is_dir():
+        out = out / f"{safe_name(sheet.title)}{chosen.suffix}"
+    send(chosen.write(sheet), out, force=force)
+
+
+@click.command()
+def formats() -> None:
+    """Show the formats that `export` writes."""
+    from memo2list.exports import EXPORTERS
+
+    show(("Format", "Ending", "For"), [(name, e.suffix, e.about) for name, e in EXPORTERS.items()])
+
+
+def sheet_of(store: "Store", job: str, reader: str, by: str, quotes: bool | None) -> "Sheet":
+    """A job's list as a sheet, with today's date and the business's settings."""
+    import datetime
+
+    from memo2list.exports import Sheet
+
+    found = store.job(job)
+    return Sheet(
+        store.punch_list(job),
+        title=found.name,
+        reader=reader,  # type: ignore[arg-type]
+        by=by,  # type: ignore[arg-type]
+        quotes=quotes,
+        made=datetime.date.today(),
+        settings=load_settings(),
+        customer=found.customer,
+        address=found.address,
+    )

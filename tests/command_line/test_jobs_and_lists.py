@@ -1,0 +1,151 @@
+"""Jobs and lists from the command line: what is said, what is kept, what a script gets."""
+
+import json
+
+import jsonschema
+import pytest
+from click.testing import CliRunner
+
+from memo2list.command_line import main
+from memo2list.exports.contract import list_schema
+
+TALK = """\
+[0:01] A: Okay, we are at the front porch.
+[0:04] A: The bottom rail is rotten, replace it.
+[0:09] A: No rot in the soffit.
+"""
+MORE = """\
+[0:01] A: Okay, we are in the kitchen.
+[0:04] A: The faucet is leaking, replace the faucet.
+"""
+
+
+@pytest.fixture
+def run(tmp_path):
+    return lambda *words: CliRunner().invoke(main, [*(str(w) for w in words), "--store", str(tmp_path / "store")])
+
+
+@pytest.fixture
+def walk(tmp_path):
+    path = tmp_path / "walk.txt"
+    path.write_text(TALK)
+    return path
+
+
+@pytest.fixture
+def more(tmp_path):
+    path = tmp_path / "more.txt"
+    path.write_text(MORE)
+    return path
+
+
+@pytest.fixture
+def porch(run, walk):
+    assert run("add", "Porch job", walk, "--customer", "K. Holm").exit_code == 0
+    return run
+
+
+def test_add_makes_the_job_and_jobs_shows_it(porch):
+    (job,) = json.loads(porch("jobs", "--json").stdout)
+    assert (job["name"], job["customer"], job["recordings"]) == ("Porch job", "K. Holm", 1)
+    assert "Porch job" in porch("jobs").stdout
+
+
+def test_list_prints_one_line_an_item_in_a_pipe(porch):
+    (line,) = porch("list", "porch job").stdout.splitlines()
+    assert line.split("\t")[0] == "1"
+    assert "front porch" in line
+
+
+def test_list_as_json_follows_the_contract(porch):
+    jsonschema.validate(json.loads(porch("list", "Porch job", "--json").stdout), list_schema())
+
+
+def test_a_second_recording_joins_the_list_and_says_what_is_new(porch, more):
+    result = porch("add", "Porch job", more)
+    assert "new: 2" in result.stdout
+    assert [i["number"] for i in json.loads(porch("list", "Porch job", "--json").stdout)["items"]] == [1, 2]
+
+
+def test_a_job_name_that_exists_is_refused_where_a_new_one_is_wanted(porch, more):
+    result = porch("add", "--new", "porch JOB", more)
+    assert result.exit_code == 1
+    assert len(result.stderr.splitlines()) == 1
+    assert json.loads(porch("jobs", "--json").stdout)[0]["recordings"] == 1
+
+
+def test_one_bad_file_among_good_ones_is_told_and_the_others_are_kept(run, walk, tmp_path):
+    result = run("add", "Job", tmp_path / "missing.wav", walk)
+    assert result.exit_code == 1
+    assert [line for line in result.stderr.splitlines() if "missing.wav" in line]
+    assert json.loads(run("jobs", "--json").stdout)[0]["recordings"] == 1
+
+
+def test_only_bad_files_make_no_job(run, tmp_path):
+    assert run("add", "Job", tmp_path / "missing.wav").exit_code == 1
+    assert json.loads(run("jobs", "--json").stdout) == []
+
+
+def test_the_same_recording_twice_is_told_in_one_line(porch, walk):
+    result = porch("add", "Porch job", walk)
+    assert result.exit_code == 1
+    assert "already" in result.stderr
+
+
+def test_an_unwritable_store_is_told_in_one_line_and_nothing_is_lost(walk, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    result = CliRunner().invoke(main, ["add", "Job", str(walk), "--store", str(tmp_path / "file")])
+    assert result.exit_code == 1
+    assert len(result.stderr.splitlines()) == 1
+    assert walk.read_text() == TALK
+
+
+def test_reading_again_finds_the_same(porch):
+    result = porch("again", "Porch job")
+    assert result.exit_code == 0
+    assert "new:" not in result.stdout
+
+
+def test_explain_gives_the_words_the_reasons_and_the_doubts(porch):
+    told = porch("explain", "Porch job", 1).stdout
+    assert "The bottom rail is rotten" in told
+    assert "Understood:" in told
+    assert "passage" in told
+
+
+def test_explaining_an_item_that_is_not_there_is_told(porch):
+    result = porch("explain", "Porch job", 99)
+    assert (result.exit_code, len(result.stderr.splitlines())) == (1, 1)
+
+
+def test_export_writes_a_file_once_and_only_with_force_again(porch, tmp_path):
+    out = tmp_path / "list.csv"
+    assert porch("export", "Porch job", "--format", "csv", "-o", out).exit_code == 0
+    assert out.read_text().startswith("number,key,kind,title")
+    assert porch("export", "Porch job", "--format", "csv", "-o", out).exit_code == 1
+    assert porch("export", "Porch job", "--format", "csv", "-o", out, "--force").exit_code == 0
+
+
+def test_export_into_a_folder_names_the_file_after_the_job(porch, tmp_path):
+    assert porch("export", "Porch job", "--format", "markdown", "-o", tmp_path).exit_code == 0
+    assert (tmp_path / "Porch job.md").exists()
+
+
+def test_an_unknown_format_is_answered_with_the_formats(porch):
+    result = porch("export", "Porch job", "--format", "clay")
+    assert result.exit_code == 1
+    assert "csv" in result.stderr
+
+
+def test_search_finds_the_item_in_other_words_and_marks_the_quote(porch):
+    found = json.loads(porch("search", "decayed", "bottom", "rail", "--json").stdout)
+    assert found["found"][0]["job"] == "Porch job"
+    assert "rotten" in found["found"][0]["quote"]
+
+
+def test_search_without_words_or_filters_is_a_wrong_call(porch):
+    assert porch("search").exit_code == 2
+
+
+def test_edits_are_empty_where_nothing_was_changed(porch):
+    assert json.loads(porch("edits", "Porch job", "--json").stdout) == []
