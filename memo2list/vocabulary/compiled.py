@@ -12,6 +12,7 @@ from itertools import product
 from memo2list.vocabulary.entries import CuePhrase, Entry
 from memo2list.vocabulary.inflect import PARTICLES, VARIANTS, respelled
 from memo2list.vocabulary.patterns import Pattern, PatternError, compile_pattern
+from memo2list.vocabulary.sounds import sound_key
 from memo2list.vocabulary.tokens import split_form
 
 END = ""
@@ -173,3 +174,16 @@ def compile_cues(cues: Sequence[CuePhrase], groups: Mapping[str, Sequence[str]])
     for number, cue in enumerate(cues):
         _add_pattern(compiled, number, "cue", cue.phrase, groups)
     return compiled
+
+
+def sounding_names(entries: Sequence[Entry]) -> list[list[str | int]]:
+    """Names and listed forms of elements and materials with their sound keys: what a mis-heard word is compared with."""
+    rows: list[list[str | int]] = []
+    for number, entry in enumerate(entries):
+        if entry.kind not in ("element", "material"):
+            continue
+        for form in dict.fromkeys((entry.name, *entry.forms, *entry.us, *entry.uk)):
+            text = " ".join(split_form(form))
+            if len(text) >= 4 and form not in entry.doubtful:
+                rows.append([text, sound_key(text), number])
+    return rows

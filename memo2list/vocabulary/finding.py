@@ -22,6 +22,7 @@ class Hit:
     how: str
     form: str
     inner: Pieces = ()
+    score: float = 0.0  # likeness, for near misses
 
 
 def unfold(lines: str, listed: list[str]) -> Node:
@@ -46,11 +47,21 @@ class Finder:
         self._rows: list[Any] = compiled["patterns"]
         self._first: dict[str, list[int]] = compiled["first"]
         self._nodes: dict[str, Node] = {}
+        self._words: set[str] = set()
         self._patterns: dict[int, tuple[int, str, Pattern]] = {}
 
     def begins(self, token: str) -> bool:
         """Whether any form begins with this token."""
         return token in self._table
+
+    def is_word(self, token: str) -> bool:
+        """Whether the token stands anywhere in a listed form."""
+        if not self._words:
+            self._words = {
+                word for lines in self._table.values() for line in lines.split("\n") for word in line.split("|")[0].split()
+            }
+            self._words |= set(self._table)
+        return token in self._words
 
     def all_forms(self) -> list[tuple[tuple[str, ...], int, str]]:
         """Every form as (tokens, number of its entry, how); slow, for tools and for sounds."""

@@ -7,16 +7,17 @@ from typing import Any
 
 from memo2list.errors import InputError, Problem
 from memo2list.vocabulary import cache as cache_files
-from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, SOUND, compile_cues, compile_entries
+from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, SOUND, compile_cues, compile_entries, sounding_names
 from memo2list.vocabulary.context import Context
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind, Match
 from memo2list.vocabulary.finding import Finder, Hit, Pieces
+from memo2list.vocabulary.near_misses import NearMisses
 from memo2list.vocabulary.packs import Contents, pack_folders, read_pack, shipped_folder
 from memo2list.vocabulary.tokens import Tokens, tokenise
 
 CUE_FIELDS = tuple(f.name for f in fields(CuePhrase))
 CAUTION_FIELDS = tuple(f.name for f in fields(CautionRule))
-SCORES = {"exact": 1.0, "variant": 0.98, DESCRIPTION: 0.9, DOUBTFUL: 0.9, SOUND: 0.75}
+SCORES = {"exact": 1.0, "variant": 0.98, DESCRIPTION: 0.9, DOUBTFUL: 0.9, SOUND: 0.75, "fuzzy": 0.7}
 
 
 class Lexicon:
@@ -33,6 +34,7 @@ class Lexicon:
         self._forms = Finder(content["forms"], content["groups"])
         self._cues = Finder(content["cue_forms"], content["groups"])
         self._context = Context(self.entries)
+        self._near_misses = NearMisses(content["sounding"], content["groups"].get("everyday", ()), self._forms.is_word)
         self._last: tuple[Tokens, list[Hit]] | None = None
 
     def entry(self, kind: EntryKind, name: str) -> Entry | None:
@@ -58,8 +60,15 @@ class Lexicon:
     def find(self, words: Sequence[str], probabilities: Sequence[float] | None = None) -> list[Match]:
         """All matches in the words of a passage; see `entries.Matcher.find`."""
         tokens = tokenise(words)
-        hits = self._context.accepted(self._hits(tokens), tokens, probabilities)
+        hits = self._context.accepted(self._hits(tokens), tokens)
+        hits += self._misheard(hits, tokens, probabilities)
         return _ordered(_to_match(hit, tokens, self.entries[hit.number]) for hit in _without_covered(hits))
+
+    def _misheard(self, hits: list[Hit], tokens: Tokens, probabilities: Sequence[float] | None) -> list[Hit]:
+        """Near misses whose trade is being talked about in this passage."""
+        taken = {n for h in hits if self.entries[h.number].kind != "place" for n in range(h.start, h.stop)}
+        offers = self._near_misses.offers(tokens, probabilities, taken)
+        return [h for h in offers if self._context.supports(h, hits, tokens)] if offers else []
 
     def cues(self, words: Sequence[str]) -> list[tuple[int, int, CuePhrase]]:
         """Cues as (first word, word after, phrase).
@@ -100,7 +109,7 @@ def _to_match(hit: Hit, tokens: Tokens, entry: Entry) -> Match:
     if hit.inner and hit.stop - hit.start > sum(b - a for a, b in hit.inner):
         inner = tuple((tokens.word[a], tokens.word[b - 1] + 1) for a, b in hit.inner)
     start, stop = tokens.word[hit.start], tokens.word[hit.stop - 1] + 1
-    return Match(start, stop, entry, how, hit.form, SCORES[hit.how], inner)  # type: ignore[arg-type]
+    return Match(start, stop, entry, how, hit.form, hit.score or SCORES[hit.how], inner)  # type: ignore[arg-type]
 
 
 def _ordered(matches: Iterable[Match]) -> list[Match]:
@@ -160,6 +169,7 @@ def compile_content(contents: Contents) -> dict[str, Any]:
         "cues": [cache_files.pack_record(c, CUE_FIELDS) for c in contents.cues],
         "cautions": [cache_files.pack_record(c, CAUTION_FIELDS) for c in contents.cautions],
         "groups": groups,
+        "sounding": sounding_names(contents.entries),
         "problems": [[p.where, p.what, p.remedy] for p in contents.problems],
         "forms": cache_files.pack_compiled(compile_entries(contents.entries, groups)),
         "cue_forms": cache_files.pack_compiled(compile_cues(contents.cues, groups)),
