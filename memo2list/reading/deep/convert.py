@@ -1,0 +1,149 @@
+"""Base model and adapter → a folder CTranslate2 can run, once, into the cache.
+
+Layer by layer: each matrix is dequantised, corrected by the adapter, and rounded to int8 before the
+next one is touched, so that the conversion never holds the whole model in floating point.
+"""
+
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from memo2list.reading.deep.adapter import Adapter, Array
+
+SPLIT = r"(?i:'s|'t|'re|'ve|'m|'ll|'d)|[^\r\n\p{L}\p{N}]?\p{L}+|\p{N}| ?[^\s\p{L}\p{N}]+[\r\n]*|\s*[\r\n]+|\s+(?!\S)|\s+"
+END = "<|im_end|>"
+CONTROL = 3  # the token type GGUF gives to control tokens
+BLOCK = 4096  # rows rounded at a time, to keep memory low
+FORM = 2  # raise when the converted folder's form changes
+
+
+def adapter_digest(adapter: Path) -> str:
+    """SHA-256 over the adapter's files: a new adapter asks for a new conversion."""
+    digest = hashlib.sha256(str(FORM).encode())
+    for path in sorted(adapter.glob("adapter*.npz")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def converted(base: Path, adapter: Path, cache: Path) -> Path:
+    """The folder with the converted model, made if it is not there yet; whole or not at all."""
+    target = cache / f"reader-{adapter_digest(adapter)[:16]}"
+    if (target / "model.bin").exists():
+        return target
+    cache.mkdir(parents=True, exist_ok=True)
+    work = Path(tempfile.mkdtemp(prefix=".reader-", dir=cache))
+    try:
+        convert(base, Adapter(adapter), work)
+        os.replace(work, target)
+    except BaseException:
+        shutil.rmtree(work, ignore_errors=True)
+        raise
+    return target
+
+
+def convert(base: Path, adapter: Adapter, out: Path) -> None:
+    from ctranslate2.specs import common_spec, transformer_spec
+    from gguf import GGUFReader
+
+    reader = GGUFReader(str(base))
+    source = Source(reader, adapter)
+    spec = transformer_spec.TransformerDecoderModelSpec.from_config(
+        source.field("qwen2.block_count"),
+        source.field("qwen2.attention.head_count"),
+        activation=common_spec.Activation.SWISH,
+        pre_norm=True,
+        ffn_glu=True,
+        rms_norm=True,
+        rotary_dim=0,
+        rotary_interleave=False,
+        rotary_base=source.field("qwen2.rope.freq_base"),
+        num_heads_kv=source.field("qwen2.attention.head_count_kv"),
+    )
+    fill(spec.decoder, source)
+    tokens = list(source.field("tokenizer.ggml.tokens"))
+    spec.register_vocabulary(tokens)
+    spec.config.bos_token = spec.config.unk_token = tokens[0]
+    spec.config.eos_token = END
+    spec.config.layer_norm_epsilon = source.field("qwen2.attention.layer_norm_rms_epsilon")
+    spec.validate()
+    spec.optimize()
+    spec.save(str(out))
+    tokenizer(source).save(str(out / "tokenizer.json"))
+    (out / "made_from.json").write_text(json.dumps({"adapter": adapter.note}, indent=1), encoding="utf-8")
+
+
+class Source:
+    """Matrices of the base by name, dequantised and corrected."""
+
+    def __init__(self, reader: Any, adapter: Adapter):
+        self._reader = reader
+        self._tensors = {t.name: t for t in reader.tensors}
+        self._adapter = adapter
+
+    def field(self, key: str) -> Any:
+        return self._reader.fields[key].contents()
+
+    def __contains__(self, name: str) -> bool:
+        return name in self._tensors
+
+    def values(self, name: str) -> Array:
+        from gguf.quants import dequantize
+
+        tensor = self._tensors[name]
+        values: Array = dequantize(tensor.data, tensor.tensor_type).astype(np.float32)
+        delta = self._adapter.delta(name.removesuffix(".weight")) if name.endswith(".weight") else None
+        return values if delta is None else values + delta
+
+
+def fill(decoder: Any, source: Source) -> None:
+    decoder.scale_embeddings = False
+    # one table serves both ends (the base ties them; the file keeps the output's copy at higher precision)
+    put(decoder.projection, source.values("output.weight" if "output.weight" in source else "token_embd.weight"))
+    decoder.embeddings.weight, decoder.embeddings.weight_scale = decoder.projection.weight, decoder.projection.weight_scale
+    decoder.layer_norm.gamma = source.values("output_norm.weight")
+    for number, layer in enumerate(decoder.layer):
+        fill_layer(layer, source, f"blk.{number}.")
+
+
+def fill_layer(layer: Any, source: Source, name: str) -> None:
+    layer.self_attention.layer_norm.gamma = source.values(name + "attn_norm.weight")
+    layer.ffn.layer_norm.gamma = source.values(name + "ffn_norm.weight")
+    query_key_value = layer.self_attention.linear[0]
+    put(query_key_value, np.concatenate([source.values(f"{name}attn_{x}.weight") for x in "qkv"]))
+    query_key_value.bias = np.concatenate([source.values(f"{name}attn_{x}.bias") for x in "qkv"])
+    put(layer.self_attention.linear[1], source.values(name + "attn_output.weight"))
+    put(layer.ffn.linear_0, source.values(name + "ffn_gate.weight"))
+    put(layer.ffn.linear_0_noact, source.values(name + "ffn_up.weight"))
+    put(layer.ffn.linear_1, source.values(name + "ffn_down.weight"))
+
+
+def put(spec: Any, matrix: Array) -> None:
+    """Rounded to int8 row by row as CTranslate2 does: `weight * 1 / weight_scale` is the matrix again."""
+    rounded, scale = np.empty(matrix.shape, np.int8), np.empty(len(matrix), np.float32)
+    for start in range(0, len(matrix), BLOCK):
+        rows = matrix[start : start + BLOCK]
+        largest = np.abs(rows).max(axis=1)
+        largest[largest == 0] = 127.0
+        scale[start : start + BLOCK] = 127.0 / largest
+        rounded[start : start + BLOCK] = np.rint(rows * (127.0 / largest)[:, None])
+    spec.weight, spec.weight_scale = rounded, scale
+
+
+def tokenizer(source: Source) -> Any:
+    """The base's tokenizer (byte-level BPE), from the tables in its file."""
+    from tokenizers import Regex, Tokenizer, decoders, models, pre_tokenizers
+
+    tokens, kinds = source.field("tokenizer.ggml.tokens"), source.field("tokenizer.ggml.token_type")
+    merges = [tuple(m.split(" ")) for m in source.field("tokenizer.ggml.merges")]
+    made = Tokenizer(models.BPE(vocab={t: i for i, t in enumerate(tokens)}, merges=merges))
+    cut = pre_tokenizers.Split(Regex(SPLIT), "isolated")
+    made.pre_tokenizer = pre_tokenizers.Sequence([cut, pre_tokenizers.ByteLevel(add_prefix_space=False, use_regex=False)])
+    made.decoder = decoders.ByteLevel()
+    made.add_special_tokens([t for t, k in zip(tokens, kinds, strict=True) if k == CONTROL])
+    return made

@@ -1,0 +1,178 @@
+"""Tune the base model on (prompt, answer) pairs and answer prompts it has not seen. Wants one GPU and PyTorch.
+
+    python -m tests.training.train BASE.gguf OUT --train TRAIN.jsonl --ask ASK.jsonl [--rate 2e-4] [--rank 16]
+
+TRAIN holds one {"prompt", "answer"} a line in the order of training; ASK one {"id", "prompt"} a line.
+OUT receives the adapter (int8), its note, and answers.json. Activations are rounded to int8 while
+training, row by row, because that is how the model runs on a user's machine.
+"""
+
+import argparse
+import json
+import math
+import pathlib
+import time
+
+import torch
+from peft import LoraConfig, get_peft_model
+
+from memo2list.reading.deep import adapter as adapters
+from tests.training import base_model
+
+HEAD, FOOT, END = "<|im_start|>user\n", "<|im_end|>\n<|im_start|>assistant\n", "<|im_end|>"
+PAD = 151643
+
+
+class Rounded(torch.autograd.Function):
+    """Round each row of activations to 255 steps, as int8 inference does; gradients pass unchanged."""
+
+    @staticmethod
+    def forward(ctx, x):
+        step = x.abs().amax(-1, keepdim=True).clamp_min(1e-6) / 127
+        return (x / step).round() * step
+
+    @staticmethod
+    def backward(ctx, grad):
+        return grad
+
+
+def round_inputs(model) -> None:
+    for module in model.modules():
+        if hasattr(module, "lora_A"):
+            module.register_forward_pre_hook(lambda _, args: (Rounded.apply(args[0]), *args[1:]))
+
+
+def rows(path: pathlib.Path) -> list[dict]:
+    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+
+
+def encode(tok, row: dict) -> tuple[list[int], list[int]]:
+    head = tok.encode(HEAD + row["prompt"] + FOOT).ids
+    return head, tok.encode(row["answer"] + END).ids if "answer" in row else []
+
+
+def batches(data: list, size: int) -> list[list]:
+    """Batches in order, each sorted out of a pool of neighbours so that little is padded."""
+    out = []
+    for k in range(0, len(data), size * 8):
+        pool = sorted(data[k : k + size * 8], key=lambda pair: len(pair[0]) + len(pair[1]))
+        group = [pool[i : i + size] for i in range(0, len(pool), size)]
+        torch.manual_seed(k)
+        out += [group[i] for i in torch.randperm(len(group)).tolist()]
+    return out
+
+
+def loss_of(model, batch: list) -> torch.Tensor:
+    longest = max(len(h) + len(a) for h, a in batch)
+    ids = torch.full((len(batch), longest), PAD)
+    mask = torch.zeros_like(ids)
+    wanted = torch.zeros_like(ids, dtype=torch.bool)
+    for n, (head, answer) in enumerate(batch):
+        ids[n, : len(head) + len(answer)] = torch.tensor(head + answer)
+        mask[n, : len(head) + len(answer)] = 1
+        wanted[n, len(head) - 1 : len(head) + len(answer) - 1] = True
+    ids, mask, wanted = ids.cuda(), mask.cuda(), wanted.cuda()
+    with torch.autocast("cuda", torch.bfloat16):
+        inner = model.base_model.model
+        hidden = inner.model(input_ids=ids, attention_mask=mask).last_hidden_state
+        logits = inner.lm_head(hidden[wanted])
+    target = ids.roll(-1, 1)[wanted]
+    return torch.nn.functional.cross_entropy(logits.float(), target, label_smoothing=0.02)
+
+
+def tune(model, data: list, args) -> None:
+    weights = [p for p in model.parameters() if p.requires_grad]
+    plan = batches(data, args.batch)
+    total, start, running = len(plan), time.time(), 0.0
+    tuner = torch.optim.AdamW(weights, lr=args.rate, weight_decay=0.01, betas=(0.9, 0.98))
+    curve = torch.optim.lr_scheduler.LambdaLR(
+        tuner, lambda s: min(1.0, (s + 1) / 25) * (0.04 + 0.96 * 0.5 * (1 + math.cos(math.pi * s / total)))
+    )
+    for step, batch in enumerate(plan):
+        loss = loss_of(model, batch)
+        loss.backward()
+        norm = torch.nn.utils.clip_grad_norm_(weights, 1.0)
+        if torch.isfinite(loss) and torch.isfinite(norm):
+            tuner.step()
+            running = loss.item() if step == 0 else 0.97 * running + 0.03 * loss.item()
+        else:
+            print("skipped step", step, flush=True)
+        tuner.zero_grad(set_to_none=True)
+        curve.step()
+        if step % 25 == 0:
+            print(f"step {step}/{total} loss {running:.4f} {time.time() - start:.0f} s", flush=True)
+
+
+@torch.no_grad()
+def answers(model, tok, asked: list[dict], size: int = 40) -> dict[str, str]:
+    stop = tok.token_to_id(END)
+    order = sorted(asked, key=lambda row: -len(row["prompt"]))
+    out = {}
+    for k in range(0, len(order), size):
+        group = order[k : k + size]
+        heads = [encode(tok, {"prompt": row["prompt"]})[0] for row in group]
+        longest = max(map(len, heads))
+        ids = torch.tensor([[PAD] * (longest - len(h)) + h for h in heads]).cuda()
+        mask = torch.tensor([[0] * (longest - len(h)) + [1] * len(h) for h in heads]).cuda()
+        with torch.autocast("cuda", torch.bfloat16):
+            made = model.generate(
+                input_ids=ids, attention_mask=mask, max_new_tokens=420, do_sample=False, eos_token_id=stop, pad_token_id=PAD
+            )
+        for row, ids_of in zip(group, made, strict=True):
+            new = ids_of[longest:].tolist()
+            out[row["id"]] = tok.decode(new[: new.index(stop)] if stop in new else new)
+    return out
+
+
+def corrections(model) -> dict:
+    out = {}
+    for name, module in model.named_modules():
+        if hasattr(module, "lora_A") and "default" in module.lora_A:
+            short = base_model.short_name(name)
+            out[short + ".A"] = module.lora_A["default"].weight.detach().float().cpu().numpy()
+            out[short + ".B"] = module.lora_B["default"].weight.detach().float().cpu().numpy()
+    return out
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("base")
+    parser.add_argument("out", type=pathlib.Path)
+    parser.add_argument("--train", type=pathlib.Path, required=True)
+    parser.add_argument("--ask", type=pathlib.Path, required=True)
+    parser.add_argument("--rank", type=int, default=16)
+    parser.add_argument("--rate", type=float, default=2e-4)
+    parser.add_argument("--batch", type=int, default=16)
+    parser.add_argument("--dropout", type=float, default=0.05)
+    parser.add_argument("--most", type=int, default=0, help="train on the first N pairs only")
+    parser.add_argument("--no-rounding", action="store_true")
+    args = parser.parse_args()
+    torch.manual_seed(1)
+    start = time.time()
+    model, tok = base_model.load(args.base)
+    linear = ["q_proj", "k_proj", "v_proj", "o_proj", "gate_proj", "up_proj", "down_proj"]
+    model = get_peft_model(
+        model, LoraConfig(r=args.rank, lora_alpha=2 * args.rank, lora_dropout=args.dropout, target_modules=linear)
+    )
+    for weight in model.parameters():
+        if weight.requires_grad:
+            weight.data = weight.data.float()
+    if not args.no_rounding:
+        round_inputs(model)
+    data = [encode(tok, row) for row in rows(args.train)]
+    data = [pair for pair in data if len(pair[0]) + len(pair[1]) < 1600]
+    if args.most:
+        data = data[: args.most]
+    print(f"loaded {time.time() - start:.0f} s; {len(data)} pairs, {sum(len(h) + len(a) for h, a in data)} tokens", flush=True)
+    model.train()
+    tune(model, data, args)
+    model.eval()
+    args.out.mkdir(parents=True, exist_ok=True)
+    (args.out / "answers.json").write_text(json.dumps(answers(model, tok, rows(args.ask)), indent=1))
+    note = {"rank": args.rank, "rate": args.rate, "batch": args.batch, "pairs": len(data), "seconds": round(time.time() - start)}
+    adapters.save(args.out, corrections(model), 2.0, note)
+    print(f"done {time.time() - start:.0f} s", flush=True)
+
+
+if __name__ == "__main__":
+    main()
