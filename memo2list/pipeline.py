@@ -1,7 +1,9 @@
 """The whole story in one place: a file is heard, read and listed."""
 
+import datetime
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from memo2list.errors import InputError
 from memo2list.hearing import Progress, hear
@@ -10,6 +12,11 @@ from memo2list.reading import read
 from memo2list.records import PunchList, Reading, Transcript
 from memo2list.vocabulary.entries import Matcher
 from memo2list.vocabulary.lexicon import load_lexicon
+
+if TYPE_CHECKING:
+    from memo2list.exports import Picture, Sheet
+    from memo2list.settings import Settings
+    from memo2list.store import Store
 
 READERS: dict[str, Callable[[Transcript, Matcher], Reading]] = {"quick": read}
 
@@ -41,3 +48,40 @@ def understand(transcript: Transcript, lexicon: Matcher, reader: str = "quick") 
     if reader not in READERS:
         raise InputError(reader, "is no reader that can be used here.", f"Choose one of: {', '.join(READERS)}.")
     return READERS[reader](transcript, lexicon)
+
+
+def sheet_of(
+    store: "Store", job: str, settings: "Settings", pictures: bool = True, places: bool = False, **asked: Any
+) -> "Sheet":
+    """A job's list as a sheet with today's date; `asked` are fields of Sheet: reader, kind, by, quotes."""
+    from memo2list.exports import Sheet
+
+    found = store.job(job)
+    return Sheet(
+        store.punch_list(job),
+        title=found.name,
+        customer=found.customer,
+        address=found.address,
+        made=datetime.date.today(),
+        settings=settings,
+        trades={e.name: e.trade for e in load_lexicon().of_kind("element")} if asked.get("by") == "trade" else {},
+        pictures=pictures_of(store, job, places) if pictures else {},
+        **asked,
+    )
+
+
+def pictures_of(store: "Store", job: str, places: bool = False) -> "dict[str, tuple[Picture, ...]]":
+    """The photographs of each item, by its key; an item without any that was filmed gets the frame of its first words."""
+    from memo2list.exports.pictures import photograph, still
+
+    found: dict[str, tuple[Picture, ...]] = {}
+    for kept in store.pictures(job):
+        found[kept.key] = (*found.get(kept.key, ()), photograph(kept.file, kept.name, places))
+    films = {k.recording.sha256: k for k in store.recordings(job) if k.recording.kind == "video"}
+    for item in store.items(job) if films else ():
+        quote = next((q for q in item.quotes if q.recording in films), None)
+        if item.key not in found and quote is not None:
+            film = films[quote.recording]
+            frame = still(film.file, film.recording.name, quote.span.start_ms)
+            found |= {item.key: (frame,)} if frame else {}
+    return found

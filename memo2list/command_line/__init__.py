@@ -22,6 +22,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "search": ("search", "Find items in all jobs by words, and by what they are about."),
     "export": ("lists", "Write the list of a job as a file, for a customer, the crew or the office."),
     "explain": ("lists", "Say why an item is on the list."),
+    "attach": ("lists", "Add photographs to an item."),
+    "remove": ("jobs", "Remove a job and everything that belongs to it."),
     "edits": ("lists", "Show every change that was made to a list."),
     "formats": ("lists", "Show the formats that export writes."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),

@@ -91,6 +91,21 @@ def jobs(as_json: bool, store_at: Path | None) -> None:
     show(("Job", "Customer", "Address", "Made", "Recordings", "Items", "Open", "Unreviewed"), rows)
 
 
+@click.command()
+@click.argument("job")
+@click.option("--yes", is_flag=True, help="Do not ask; for scripts.")
+@store_option
+def remove(job: str, yes: bool, store_at: Path | None) -> None:
+    """Remove JOB with its recordings, list and changes, completely and for good."""
+    with opened(store_at) as store:
+        found = store.job(job)
+        if not yes:
+            click.confirm(f"Remove {found.name!r} with {found.recordings} recordings and {found.items} items?", abort=True)
+            click.confirm("They cannot be brought back. Remove them?", abort=True)
+        store.remove_job(job)
+    click.echo(f"{found.name} is removed.")
+
+
 Listen = Callable[[Path, str], "Transcript"]
 
 

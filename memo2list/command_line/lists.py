@@ -2,7 +2,6 @@
 
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -11,10 +10,6 @@ from memo2list.command_line.output import send
 from memo2list.command_line.stores import json_option, opened, print_json, store_option
 from memo2list.command_line.tables import show
 from memo2list.settings import load_settings
-
-if TYPE_CHECKING:
-    from memo2list.exports import Sheet
-    from memo2list.store import Store
 
 
 @click.command(name="list")
@@ -78,8 +73,18 @@ def edits(job: str, as_json: bool, store_at: Path | None) -> None:
     show_default=True,
     help="Who reads it.",
 )
+@click.option(
+    "--sheet",
+    "kind",
+    type=click.Choice(["list", "questions"]),
+    default="list",
+    show_default=True,
+    help="All, or what is to settle.",
+)
 @click.option("--by", type=click.Choice(["place", "trade"]), default="place", show_default=True, help="How items are grouped.")
 @click.option("--quotes/--no-quotes", default=None, help="With or without the words that were said.")
+@click.option("--pictures/--no-pictures", default=True, help="With or without photographs and stills.")
+@click.option("--picture-places", is_flag=True, help="Leave in photographs where they were taken; else it is removed.")
 @click.option("-o", "--output", "out", type=click.Path(path_type=Path), help="Write to this file, or into this folder.")
 @click.option("--force", is_flag=True, help="Replace the file if it exists.")
 @store_option
@@ -87,8 +92,11 @@ def export(
     job: str,
     format_name: str,
     reader: str,
+    kind: str,
     by: str,
     quotes: bool | None,
+    pictures: bool,
+    picture_places: bool,
     out: Path | None,
     force: bool,
     store_at: Path | None,
@@ -97,10 +105,12 @@ def export(
     from memo2list.errors import InputError
     from memo2list.exports import exporter
     from memo2list.exports.safety import safe_name
+    from memo2list.pipeline import sheet_of
 
     chosen = exporter(format_name)
     with opened(store_at) as store:
-        sheet = sheet_of(store, job, reader, by, quotes)
+        asked = {"reader": reader, "kind": kind, "by": by, "quotes": quotes}
+        sheet = sheet_of(store, job, load_settings(), pictures and chosen.pictures, picture_places, **asked)
     if out is None and not chosen.text:
         raise InputError(format_name, "is no text to print.", "Say where to write it with -o FILE or -o FOLDER.")
     if out is not None and out.is_dir():
@@ -116,21 +126,22 @@ def formats() -> None:
     show(("Format", "Ending", "For"), [(name, e.suffix, e.about) for name, e in EXPORTERS.items()])
 
 
-def sheet_of(store: "Store", job: str, reader: str, by: str, quotes: bool | None) -> "Sheet":
-    """A job's list as a sheet, with today's date and the business's settings."""
-    import datetime
+@click.command()
+@click.argument("job")
+@click.argument("number")
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=False))
+@store_option
+def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None) -> None:
+    """Add photographs FILES to item NUMBER of JOB; they are shown on its sheets."""
+    from memo2list.errors import InputError
+    from memo2list.exports.pictures import photograph
 
-    from memo2list.exports import Sheet
-
-    found = store.job(job)
-    return Sheet(
-        store.punch_list(job),
-        title=found.name,
-        reader=reader,  # type: ignore[arg-type]
-        by=by,  # type: ignore[arg-type]
-        quotes=quotes,
-        made=datetime.date.today(),
-        settings=load_settings(),
-        customer=found.customer,
-        address=found.address,
-    )
+    for file in files:  # all are looked at before any is kept
+        if not file.is_file():
+            raise InputError(file, "is not there.", "Check the name and the folder.")
+        photograph(file, file.name)
+    with opened(store_at) as store:
+        item = store.item(job, number)
+        for file in files:
+            store.attach(job, item.key, file)
+    click.echo(f"{len(files)} with item {item.number}, {item.title}.")

@@ -36,6 +36,7 @@ class Sheet:
     customer: str = ""
     address: str = ""
     reader: ReaderOfSheet = "office"
+    kind: Literal["list", "questions"] = "list"  # the whole list, or only what is still to be settled
     by: Literal["place", "trade"] = "place"
     quotes: bool | None = None  # None: as that reader usually wants it
     made: datetime.date | None = None  # None: not printed
@@ -65,6 +66,7 @@ class Exporter:
     suffix: str
     about: str
     text: bool = True  # may be printed on a terminal
+    pictures: bool = False  # shows pictures
 
     def write(self, sheet: Sheet) -> bytes:
         """The whole file. The module is imported only now."""

@@ -1,50 +1,67 @@
 """Markdown: headings by place, one point an item. Text that would be taken for markup is escaped (CommonMark 0.31, 2.4)."""
 
 import re
+from collections.abc import Iterator
 
-from memo2list.exports import phrasing
+from memo2list.exports.content import DRAFT, Document, Entry, Part, Table, document
 from memo2list.exports.exporter import Sheet
-from memo2list.exports.grouping import by_place
-from memo2list.records import Item
 
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~!&])")
+BLANK = "\\_" * 24
 
 
 def write(sheet: Sheet) -> bytes:
-    out = [f"# {escaped(sheet.title or 'Punch list')}", ""]
-    if sheet.draft:
-        out += ["**DRAFT: not reviewed yet**", ""]
-    for place, items in by_place(sheet.items):
-        out += [f"## {escaped(place)}", ""]
-        for item in items:
-            out += point(item, sheet.settings.page.decimal)
-        out.append("")
-    if not sheet.items:
-        out += ["No items.", ""]
-    out += [f"Note: {escaped(flag.reason)}." for flag in sheet.punch_list.flags]
-    return ("\n".join(out).rstrip() + "\n").encode()
+    return ("\n".join(lines(document(sheet))).rstrip() + "\n").encode()
+
+
+def lines(doc: Document) -> Iterator[str]:
+    yield from (f"# {escaped(doc.title)}: {doc.kind.lower()}", "")
+    if doc.draft:
+        yield from (f"**{DRAFT}**", "")
+    for label, text in doc.about:
+        yield f"- {label}: {escaped(text)}"
+    yield ""
+    for part in doc.parts:
+        yield from part_lines(part)
+    for text in doc.closing:
+        yield from (escaped(text), "")
+
+
+def part_lines(part: Part) -> Iterator[str]:
+    if part.heading:
+        yield from (f"## {escaped(part.heading)}", "")
+    if part.intro:
+        yield from (escaped(part.intro), "")
+    for group in part.groups:
+        yield from (f"### {escaped(group.heading)}", "")
+        for entry in group.entries:
+            yield from entry_lines(entry)
+        yield ""
+    if part.table:
+        yield from (*table_lines(part.table), "")
+
+
+def entry_lines(entry: Entry) -> Iterator[str]:
+    tags = f" ({escaped('; '.join(entry.tags))})" if entry.tags else ""
+    yield f"- {'[ ] ' if entry.tick else ''}**{entry.number}. {escaped(entry.title)}**{tags}"
+    for label, text in entry.lines:
+        yield f"  - {escaped(label)}: {escaped(text)}"
+    for quote in entry.quotes:
+        yield f"  - {escaped(quote)}"
+    for question in entry.blanks:
+        yield f"  - {escaped(question)} {BLANK}"
+
+
+def table_lines(table: Table) -> Iterator[str]:
+    yield f"| {' | '.join(table.columns)} |"
+    yield f"|{'---|' * len(table.columns)}"
+    for row in table.rows:
+        yield f"| {' | '.join(escaped(cell) for cell in row)} |"
 
 
 def escaped(text: str) -> str:
-    """
-    >>> escaped("3 * 4 <b>")
-    '3 \\\\* 4 \\\\<b\\\\>'
+    r"""
+    >>> print(escaped("3 * 4 <b>"))
+    3 \* 4 \<b\>
     """
     return MARKUP.sub(r"\\\1", " ".join(text.split()))
-
-
-def point(item: Item, decimal: str) -> list[str]:
-    details = [
-        phrasing.quantities(item.quantities, decimal),
-        ", ".join(item.materials),
-        phrasing.CERTAINTIES[item.certainty],
-        "to verify" if item.kind == "verify" else "",
-        "safety" if item.safety else "",
-    ]
-    told = "; ".join(escaped(d) for d in details if d)
-    lines = [f"- **{item.number}. {escaped(item.title)}**{f' ({told})' if told else ''}"]
-    lines += [f"  - {escaped(phrasing.quote_line(quote))}" for quote in item.quotes]
-    lines += [f"  - To settle: {escaped(question)}" for question in item.questions]
-    lines += [f"  - Caution: {escaped(caution.text)} ({escaped(caution.source)})" for caution in item.cautions]
-    lines += [f"  - Look again: {escaped(flag.reason)}" for flag in item.flags]
-    return lines + ([f"  - Note: {escaped(item.note)}"] if item.note else [])

@@ -14,6 +14,9 @@
     store.item(job, key_or_number)      -> Item                         UnknownItemError
     store.edits(job, key=None)          -> tuple[Edit, ...]             all rows in order, undone ones too
 
+    store.attach(job, key, file) / store.pictures(job)                          photographs of an item
+    store.remove_job(name)                                                      completely, with its recordings
+
 Changes. Each appends one row and returns the current items; `who` may be "". Items are named by `Item.key`.
 
     store.edit(job, key, field, expected, new, who)     one field of EDITABLE; StaleEditError if it is not `expected` now

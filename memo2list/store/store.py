@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 from memo2list.errors import UnknownItemError
 from memo2list.records import Item, PunchList, SetAside, State, Transcript
-from memo2list.store import changes, jobs, lists, recordings
+from memo2list.store import changes, jobs, lists, pictures, recordings, removal
 from memo2list.store.again import AgainReport
 from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
 from memo2list.store.edits import Edit
 from memo2list.store.jobs import Job
+from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
 
 if TYPE_CHECKING:
@@ -57,6 +58,9 @@ class Store:
     def add_job(self, name: str, customer: str = "", address: str = "") -> Job:
         return jobs.add_job(self.db, name, customer, address)
 
+    def remove_job(self, name: str) -> None:
+        removal.remove_job(self.db, self.job(name))
+
     def has_recording(self, job: str, sha256: str) -> bool:
         return recordings.has_recording(self.db, self.job(job), sha256)
 
@@ -95,6 +99,12 @@ class Store:
 
     def edits(self, job: str, key: str | None = None) -> tuple[Edit, ...]:
         return lists.edits_of(self.db, self.job(job), key)
+
+    def attach(self, job: str, key: str, file: Path) -> None:
+        pictures.attach(self.db, self.job(job), self.item(job, key).key, file)
+
+    def pictures(self, job: str) -> tuple[KeptPicture, ...]:
+        return pictures.pictures(self.db, self.job(job))
 
     # search
 

@@ -1,0 +1,76 @@
+"""Pictures for sheets: photographs made small, without what their camera wrote in them; stills taken from a video.
+
+Exif may hold where a photograph was taken (Exif 2.32, GPS IFD, tag 0x8825); everything is left out unless the place is
+asked for, and then only the place is kept.
+"""
+
+import io
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from memo2list.errors import InputError
+from memo2list.exports.exporter import Picture
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+LONGEST_SIDE = 900  # pixels: 52 mm at some 440 dots an inch
+QUALITY = 80
+MOST_PIXELS = 120_000_000
+GPS = 0x8825
+ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".gif")
+
+
+@lru_cache(maxsize=256)
+def photograph(file: Path, name: str, keep_place: bool = False) -> Picture:
+    """A photograph upright and small. Raises InputError for a file that is no picture, or too large to open safely."""
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    try:
+        with Image.open(file) as opened:
+            if opened.width * opened.height > MOST_PIXELS:
+                raise InputError(name, "has too many pixels.", f"Make it smaller than {MOST_PIXELS // 1_000_000} megapixels.")
+            place = _place_of(opened) if keep_place else b""
+            opened.draft("RGB", (LONGEST_SIDE * 2, LONGEST_SIDE * 2))
+            return _small(ImageOps.exif_transpose(opened), name, place)
+    except (OSError, UnidentifiedImageError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+        what = f"is no picture that can be opened ({type(error).__name__})."
+        raise InputError(name, what, f"Use one of: {', '.join(ENDINGS)}.") from None
+
+
+@lru_cache(maxsize=256)
+def still(video: Path, name: str, at_ms: int) -> Picture | None:
+    """The frame shown at that time; None if the file has no pictures there."""
+    import av
+
+    try:
+        with av.open(str(video)) as container:
+            if not container.streams.video:
+                return None
+            stream = container.streams.video[0]
+            container.seek(int(at_ms / 1000 / stream.time_base) if stream.time_base else 0, stream=stream)
+            for frame in container.decode(stream):
+                if frame.time is None or frame.time * 1000 >= at_ms - 40:
+                    return _small(frame.to_image(), name, b"")
+    except (av.FFmpegError, OSError, ValueError):
+        return None
+    return None
+
+
+def _small(image: "Image", name: str, place: bytes) -> Picture:
+    flat = image.convert("RGB")
+    flat.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    out = io.BytesIO()
+    flat.save(out, "JPEG", quality=QUALITY, optimize=True, **({"exif": place} if place else {}))
+    return Picture(name, out.getvalue(), flat.width, flat.height)
+
+
+def _place_of(image: "Image") -> bytes:
+    from PIL import Image
+
+    place = image.getexif().get_ifd(GPS)
+    kept = Image.Exif()
+    if place:
+        kept[GPS] = place
+    return kept.tobytes() if place else b""

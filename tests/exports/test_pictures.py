@@ -1,0 +1,78 @@
+"""Pictures: small, upright, and without the place where they were taken unless it is asked for."""
+
+import io
+
+import pytest
+
+from memo2list.errors import InputError
+from memo2list.exports.pictures import GPS, LONGEST_SIDE, photograph, still
+
+
+@pytest.fixture
+def photo(tmp_path):
+    from PIL import Image
+
+    exif = Image.Exif()
+    exif[GPS] = {1: "N", 2: (51.0, 30.0, 0.0)}
+    exif[0x0112] = 6  # turned a quarter
+    exif[0x010F] = "A camera"
+    path = tmp_path / "porch.jpg"
+    Image.new("RGB", (1600, 1000), (90, 120, 140)).save(path, exif=exif)
+    return path
+
+
+def exif_of(picture):
+    from PIL import Image
+
+    return Image.open(io.BytesIO(picture.data)).getexif()
+
+
+def test_a_photograph_is_scaled_and_upright(photo):
+    picture = photograph(photo, "porch.jpg")
+    assert (picture.height, picture.width < picture.height) == (LONGEST_SIDE, True)
+
+
+def test_nothing_the_camera_wrote_leaves_the_office(photo):
+    assert not exif_of(photograph(photo, "porch.jpg"))
+    assert b"A camera" not in photograph(photo, "porch.jpg").data
+
+
+def test_the_place_stays_where_it_is_asked_for_and_nothing_else(photo):
+    kept = exif_of(photograph(photo, "porch.jpg", keep_place=True))
+    assert dict(kept.get_ifd(GPS))[1] == "N"
+    assert 0x010F not in kept
+
+
+@pytest.mark.parametrize("content", [b"", b"not a picture", b"\xff\xd8\xff\xe0 broken"])
+def test_what_is_no_picture_is_told(tmp_path, content):
+    (tmp_path / "x.jpg").write_bytes(content)
+    with pytest.raises(InputError, match=r"x\.jpg"):
+        photograph(tmp_path / "x.jpg", "x.jpg")
+
+
+def film(path):
+    import av
+    import numpy as np
+
+    with av.open(str(path), "w") as container:
+        stream = container.add_stream("mpeg4", rate=10)
+        stream.width, stream.height = 160, 120
+        for n in range(30):
+            shade = np.full((120, 160, 3), n * 8, np.uint8)
+            container.mux(stream.encode(av.VideoFrame.from_ndarray(shade, format="rgb24")))
+        container.mux(stream.encode())
+
+
+def test_a_still_is_the_frame_at_that_time(tmp_path):
+    from PIL import Image
+
+    film(tmp_path / "walk.mp4")
+    found = still(tmp_path / "walk.mp4", "walk.mp4", 2000)
+    assert found is not None
+    shade = Image.open(io.BytesIO(found.data)).convert("L").getpixel((80, 60))
+    assert abs(shade - 20 * 8) < 16
+
+
+def test_there_is_no_still_in_what_is_no_film(tmp_path):
+    (tmp_path / "x.mp4").write_bytes(b"nothing")
+    assert still(tmp_path / "x.mp4", "x.mp4", 0) is None
