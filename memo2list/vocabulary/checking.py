@@ -4,6 +4,7 @@ Each check is one function over everything read; `CHECKS` is the list of them.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -22,15 +23,26 @@ SENSES = {
 NEEDS = ("length", "area", "count", "colour", "profile", "size", "material", "height", "volume")
 
 
-def check_packs(folders: Sequence[Path]) -> tuple[Problem, ...]:
-    """All faults of the packs in these folders, in the order of the files."""
-    contents = Contents()
-    for folder in folders:
-        contents += read_pack(folder)
+def check_packs(folders: Sequence[Path], own: Sequence[Path] = ()) -> tuple[Problem, ...]:
+    """All faults of the packs in these folders, in the order of the files.
+
+    `own`: the user's packs. They may use a shipped name again, to override it; otherwise they are checked alike.
+    """
+    shipped, mine = _read(folders), _read(own)
+    overridden = {(e.kind, e.name) for e in mine.entries}
+    kept = replace(shipped, entries=tuple(e for e in shipped.entries if (e.kind, e.name) not in overridden))
+    contents = kept + mine
     found = [*contents.problems]
     for check in CHECKS:
         found.extend(check(contents))
     return tuple(dict.fromkeys(found))
+
+
+def _read(folders: Sequence[Path]) -> Contents:
+    contents = Contents()
+    for folder in folders:
+        contents += read_pack(folder)
+    return contents
 
 
 def descriptions(contents: Contents) -> Iterable[Problem]:
@@ -70,18 +82,18 @@ def references(contents: Contents) -> Iterable[Problem]:
     fitting = elements | {e.pack for e in contents.entries}
     cautions = {rule.name for rule in contents.cautions}
     for entry in contents.entries:
-        wanted = [("part_of", [entry.part_of], elements), ("element", [entry.element], elements)]
-        wanted += [
-            ("kind_of", [entry.kind_of], names[entry.kind]),
+        wanted: list[tuple[str, Sequence[str], set[str]]] = [
+            ("part_of", (entry.part_of,), elements),
+            ("element", (entry.element,), elements),
+            ("kind_of", (entry.kind_of,), names[entry.kind]),
             ("cautions", entry.cautions, cautions),
             ("fits", entry.fits, fitting),
         ]
         for key, values, known in wanted:
             for value in filter(None, values):
                 if value not in known:
-                    yield Problem(
-                        entry.source, f"{key} of {entry.name!r} names {value!r}, which does not exist.", _hint(value, known)
-                    )
+                    what = f"{key} of {entry.name!r} names {value!r}, which does not exist."
+                    yield Problem(entry.source, what, _hint(value, known))
     for rule in contents.cautions:
         for kind, triggers in (("element", rule.elements), ("problem", rule.problems), ("action", rule.actions)):
             for value in triggers:

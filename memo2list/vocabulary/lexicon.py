@@ -12,7 +12,7 @@ from memo2list.vocabulary.context import Context
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind, Match
 from memo2list.vocabulary.finding import Finder, Hit, Pieces
 from memo2list.vocabulary.near_misses import NearMisses
-from memo2list.vocabulary.packs import Contents, pack_folders, read_pack, shipped_folder
+from memo2list.vocabulary.packs import Contents, own_folder, pack_folders, read_pack, shipped_folder
 from memo2list.vocabulary.tokens import Tokens, tokenise
 
 CUE_FIELDS = tuple(f.name for f in fields(CuePhrase))
@@ -56,6 +56,12 @@ class Lexicon:
         if self._last is None or self._last[0] != tokens:
             self._last = (tokens, self._forms.hits(tokens))
         return self._last[1]
+
+    def forms_of(self, entry: Entry) -> list[tuple[str, str]]:
+        """Every wording an entry is found by, with how; inflections included, descriptions as they are written."""
+        number = self.entries.index(entry)
+        derived = [(" ".join(tokens), how) for tokens, n, how in self._forms.all_forms() if n == number]
+        return derived + [(said, DESCRIPTION) for said in entry.said]
 
     def find(self, words: Sequence[str], probabilities: Sequence[float] | None = None) -> list[Match]:
         """All matches in the words of a passage; see `entries.Matcher.find`."""
@@ -133,7 +139,7 @@ def read_lexicon(folders: Sequence[Path]) -> Contents:
 def chosen_folders(packs: Sequence[str] | None, user_folder: Path | None) -> list[Path]:
     """Folders of the packs asked for (all by default), the user's own after the shipped ones."""
     shipped = pack_folders(shipped_folder())
-    own = pack_folders(user_folder) if user_folder else []
+    own = pack_folders(user_folder if user_folder is not None else own_folder())
     if packs is None:
         return shipped + own
     known = {f.name for f in shipped + own}
@@ -147,8 +153,9 @@ def load_lexicon(packs: Sequence[str] | None = None, user_folder: Path | None = 
     """The lexicon ready for use.
 
     `packs`: names of trade packs, all by default; `common` is always with them. `user_folder`: holds the user's own
-    packs, whose entries override shipped ones of the same kind and name. `cache`: folder for the compiled form,
-    the platform's cache folder by default. Faults in packs do not stop it; they are in `Lexicon.problems`.
+    packs (`packs.own_folder()` by default), whose entries override shipped ones of the same kind and name. `cache`:
+    folder for the compiled form, the platform's cache folder by default. Faults in packs do not stop it; they are in
+    `Lexicon.problems`.
     Raises `InputError` for a pack that does not exist.
     """
     folders = chosen_folders(packs, user_folder)

@@ -5,6 +5,7 @@ named after the entry), `cues.toml`, `groups.toml` and `cautions.toml`; which of
 Faults come back as `Problem`s with file, line and remedy, and the rest is read all the same.
 """
 
+import os
 import re
 import tomllib
 from collections.abc import Iterator
@@ -17,6 +18,7 @@ from memo2list.errors import Problem
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind
 
 FILES: dict[str, EntryKind] = {f"{kind}s.toml": kind for kind in get_args(EntryKind)}
+OWN_VARIABLE = "MEMO2LIST_LEXICON"
 OTHER_FILES = ("cues.toml", "groups.toml", "cautions.toml", "examples.toml", "pack.toml")
 OWN_KEYS = {f.name for f in fields(Entry)} - {"name", "kind", "pack", "source"}
 TEXT_KEYS = {"sense", "part_of", "kind_of", "element", "uniformat", "trade"}
@@ -45,6 +47,16 @@ def shipped_folder() -> Path:
     package = Path(__file__).resolve().parent.parent
     inside = package / "lexicon"
     return inside if inside.is_dir() else package.parent / "lexicon"
+
+
+def own_folder() -> Path:
+    """Where the user's own packs are looked for: MEMO2LIST_LEXICON, or `lexicon` in the platform's data folder."""
+    named = os.environ.get(OWN_VARIABLE)
+    if named:
+        return Path(named)
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("memo2list", appauthor=False)) / "lexicon"
 
 
 def pack_folders(root: Path) -> list[Path]:
