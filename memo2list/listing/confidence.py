@@ -1,21 +1,67 @@
-"""One number for an item from named parts: the best finding's parts, and agreement between findings."""
+"""One number for an item: how likely it belongs on the list, weighed by the fitted judge "items" from named features.
 
-from collections.abc import Sequence
+The number is calibrated: of the items at 0.9 about nine in ten are right (tests/benchmarks/reading.py --calibration).
+"""
 
+from collections.abc import Mapping, Sequence
+
+from memo2list.judging import Judge
+from memo2list.listing.similarity import judgement, said_words
 from memo2list.records import Finding, Part, Transcript
 
-HELD = 0.97  # a second finding that agrees removes part of the remaining doubt
+
+def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
+    """What can be said of a whole item."""
+    chances = sorted((judgement(f) for f in findings), reverse=True)
+    problems, actions = [m for f in findings for m in f.problems], [m for f in findings for m in f.actions]
+    features = {
+        "findings": len(findings),
+        "best": chances[0],
+        "second": chances[1] if len(chances) > 1 else 0.0,
+        "together": agreement(findings),
+        "sum": sum(chances),
+        "problems": len({m.entry for m in problems}),
+        "actions": len({m.entry for m in actions}),
+        "best_problem": max((judgement(f) for f in findings if f.problems), default=0.0),
+        "best_action": max((judgement(f) for f in findings if f.actions), default=0.0),
+        "passages": len({f.passage for f in findings}),
+        "speakers": len({f.speaker for f in findings}),
+        "unlisted_element": all(f.element is None or f.element.how == "unlisted" for f in findings),
+        "unlisted_claims": sum(m.how == "unlisted" for m in (*problems, *actions)),
+        "described": sum(m.how == "description" for m in (*problems, *actions)),
+        "sound_alike": sum(m.how in ("sound-alike", "fuzzy") for m in (*problems, *actions)),
+        "elements": len({f.element.entry for f in findings if f.element}),
+        "element_words": max((len(said_words(f)) for f in findings), default=0),
+        "quantities": sum(len(f.quantities) for f in findings),
+        "materials": sum(len(f.materials) for f in findings),
+        "place": any(f.place for f in findings),
+        "place_named": any(f.place and not f.place.carried for f in findings),
+        "hedged": sum(f.assertion.status == "possible" for f in findings),
+        "conditional": sum(f.assertion.status == "conditional" for f in findings),
+        "safety": any(f.safety for f in findings),
+        "flags": sum(len(f.flags) for f in findings),
+        "pronoun": min((p.value for f in findings for p in f.parts if p.name == "pronoun"), default=1.0),
+    }
+    return {k: float(v) for k, v in features.items()}
 
 
-def parts_of(transcript: Transcript, findings: Sequence[Finding]) -> tuple[Part, ...]:
-    """The parts of the strongest finding, with hearing and agreement added."""
+def parts_of(transcript: Transcript, findings: Sequence[Finding], chance: float) -> tuple[Part, ...]:
+    """The parts of the strongest finding, with hearing, agreement and the judgement of the whole item."""
     best = max(findings, key=judgement)
     agreeing = len({f.passage for f in findings})
-    return (hearing(transcript, best), *best.parts, Part("agreement", agreement(findings), f"said in {agreeing} passage(s)"))
+    own = tuple(p for p in best.parts if p.name != "judgement")
+    return (
+        hearing(transcript, best),
+        *own,
+        Part("agreement", agreement(findings), f"said in {agreeing} passage(s)"),
+        Part("judgement", round(chance, 4), "weighed from the findings together"),
+    )
 
 
-def judgement(finding: Finding) -> float:
-    return next((p.value for p in finding.parts if p.name == "judgement"), 0.5)
+def chance_of(judge: Judge | None, findings: Sequence[Sequence[Finding]]) -> list[float]:
+    if judge is None:
+        return [agreement(group) for group in findings]
+    return judge.chances([item_features(group) for group in findings])
 
 
 def hearing(transcript: Transcript, finding: Finding) -> Part:
@@ -35,6 +81,6 @@ def agreement(findings: Sequence[Finding]) -> float:
 
 
 def confidence(parts: Sequence[Part]) -> float:
-    """0..1: agreement, lowered where the words themselves are in doubt."""
+    """0..1: the judgement, lowered where the words themselves are in doubt."""
     value = {p.name: p.value for p in parts}
-    return round(min(0.99, value.get("agreement", 0.5) * (0.6 + 0.4 * min(1.0, value.get("hearing", 1.0) + 0.1))), 3)
+    return round(min(0.99, value.get("judgement", 0.5) * (0.6 + 0.4 * min(1.0, value.get("hearing", 1.0) + 0.1))), 3)

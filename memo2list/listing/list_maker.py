@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from memo2list.judging import load_judge
 from memo2list.listing.cautions import cautions
-from memo2list.listing.confidence import confidence, parts_of
+from memo2list.listing.confidence import chance_of, confidence, parts_of
 from memo2list.listing.flagging import flags
 from memo2list.listing.keys import base_key, numbered
 from memo2list.listing.merging import Group, gather
@@ -14,19 +15,23 @@ from memo2list.records import Certainty, Finding, Item, PunchList, Quantity, Rea
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
 
 MOST_STEPS = 40
+LISTED_FROM = 0.4  # chance of a whole item from which it is listed
 
 
 def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
     """The list of one or more recordings in order; a pure function of its arguments."""
     listed = [(n, f) for n, r in enumerate(readings) for f in in_order(r.findings) if f.assertion.listed and f.element]
-    groups = gather(listed, lexicon)
-    items = [make_item(readings[g.recording], g, lexicon) for g in groups]
+    gathered = gather(listed, lexicon)
+    chances = chance_of(load_judge("items"), [g.findings for g in gathered])
+    groups = [(g, c) for g, c in zip(gathered, chances, strict=True) if c >= LISTED_FROM]
+    doubtful = [(g, c) for g, c in zip(gathered, chances, strict=True) if c < LISTED_FROM]
+    items = [make_item(readings[g.recording], g, c, lexicon) for g, c in groups]
     keys = numbered([item.key for item in items])
     numbered_items = tuple(replace(i, number=n, key=k) for n, (i, k) in enumerate(zip(items, keys, strict=True), 1))
     return PunchList(
         tuple(r.transcript.recording for r in readings),
         numbered_items,
-        tuple(s for n, r in enumerate(readings) for s in put_aside(r, [g for g in groups if g.recording == n])),
+        tuple(s for n, r in enumerate(readings) for s in put_aside(n, r, groups, doubtful)),
         tuple(dict.fromkeys(flag for r in readings for flag in r.flags)),
     )
 
@@ -35,7 +40,7 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda f: (f.words.first, f.words.stop))
 
 
-def make_item(reading: Reading, group: Group, lexicon: Matcher) -> Item:
+def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -> Item:
     findings = group.findings
     head = max(findings, key=lambda f: len(f.element.entry) if f.element else 0)
     element = head.element.entry if head.element else ""
@@ -43,7 +48,7 @@ def make_item(reading: Reading, group: Group, lexicon: Matcher) -> Item:
     place, sums = location(findings), quantities(findings)
     materials = tuple(dict.fromkeys(m.said or m.entry for f in findings for m in f.materials))
     entries = entries_of(findings, lexicon)
-    parts = parts_of(reading.transcript, findings)
+    parts = parts_of(reading.transcript, findings, chance)
     sure = confidence(parts)
     problems = tuple(m.entry for f in findings for m in f.problems)
     deeds = tuple(m.entry for f in findings for m in f.actions)
@@ -93,19 +98,33 @@ def certainty(findings: Sequence[Finding]) -> Certainty:
     return "stated" if "stated" in statuses else "conditional" if "conditional" in statuses else "possible"
 
 
-def put_aside(reading: Reading, groups: Sequence[Group]) -> Iterable[SetAside]:
-    """Findings that are not listed, unless the same element and claim was listed from the same passage."""
-    listed = {(f.passage, m.entry) for g in groups for f in g.findings for m in (*f.problems, *f.actions)}
-    for finding in in_order(reading.findings):
-        claimed = {(finding.passage, m.entry) for m in (*finding.problems, *finding.actions)}
-        if finding.assertion.listed or claimed & listed:
-            continue
-        yield SetAside(
-            finding.assertion.status,
-            finding.element.entry if finding.element else "",
-            names(finding.problems),
-            names(finding.actions),
-            quotes(reading, [finding]),
-            finding.assertion.because[0].phrase if finding.assertion.because else "",
-            finding.steps,
-        )
+def put_aside(
+    number: int, reading: Reading, groups: Sequence[tuple[Group, float]], doubtful: Sequence[tuple[Group, float]]
+) -> Iterable[SetAside]:
+    """What is not listed: findings with a reason against them, and items that are too doubtful, in order of time.
+
+    What was listed from the same passage under another element is not repeated here.
+    """
+    listed = {
+        (f.passage, m.entry) for g, _ in groups if g.recording == number for f in g.findings for m in (*f.problems, *f.actions)
+    }
+    found = [[f] for f in reading.findings if not f.assertion.listed]
+    found += [g.findings for g, _ in doubtful if g.recording == number]
+    for findings in sorted(found, key=lambda group: group[0].words.first):
+        claimed = {(f.passage, m.entry) for f in findings for m in (*f.problems, *f.actions)}
+        if not claimed & listed:
+            yield set_aside(reading, findings)
+
+
+def set_aside(reading: Reading, findings: Sequence[Finding]) -> SetAside:
+    first = findings[0]
+    status = first.assertion.status
+    return SetAside(
+        "doubtful" if first.assertion.listed else status,
+        first.element.entry if first.element else "",
+        names(m for f in findings for m in f.problems),
+        names(m for f in findings for m in f.actions),
+        quotes(reading, findings),
+        first.assertion.because[0].phrase if first.assertion.because else "",
+        tuple(s for f in findings for s in f.steps)[:MOST_STEPS],
+    )

@@ -1,20 +1,23 @@
 """Findings that make one item: a problem and its remedy, repeats, two faults under one remedy.
 
-Findings are taken in the order they were said; each joins the latest group it belongs to or opens a new one.
-Groups are kept by element, so the work stays linear in the number of findings.
+Findings are taken in the order they were said; each joins the recent group it most likely belongs to or opens a new
+one. Only a few recent findings, and the recent ones of the same element, are compared, so the work stays linear.
 """
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from memo2list.listing.similarity import claims, same_element, same_place, words_apart
+from memo2list.judging import Judge, load_judge
+from memo2list.listing.similarity import claims, name_of, pair_features, words_apart
 from memo2list.records import Finding
 from memo2list.vocabulary.entries import Matcher
 
-SAME_BREATH = 25  # words: two problems of one element said this close are one item
-NEAR = 60  # words within which two deeds on one element are one remedy
-FAR = 400  # words within which a remedy still joins its problem
-RECENT = 12  # groups looked at, the latest first
+TOGETHER = 0.5  # chance from which two findings are one item
+RECENT = 10  # findings compared, whatever their element
+RECENT_SAME = 8  # further back, findings of the same element
+FURTHEST = 900  # words
+NEAR = 60  # words within which findings of one element are one item where no judge was fitted
 
 
 @dataclass(slots=True)
@@ -24,38 +27,57 @@ class Group:
     recording: int
     findings: list[Finding] = field(default_factory=list)
 
-    @property
-    def has_problem(self) -> bool:
-        return any(f.problems for f in self.findings)
 
-    @property
-    def has_action(self) -> bool:
-        return any(f.actions for f in self.findings)
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """An earlier finding that a later one may join, by their numbers, with the features of the two."""
+
+    earlier: int
+    later: int
+    features: dict[str, float]
 
 
 def gather(listed: Sequence[tuple[int, Finding]], lexicon: Matcher) -> list[Group]:
     """Groups in the order of their first finding; `listed` are (recording number, finding) in order of time."""
+    judge = load_judge("merge")
+    pairs = list(pairs_to_compare(listed, lexicon))
+    chances = judge.chances([p.features for p in pairs]) if judge else [by_rule(p) for p in pairs]
+    best: dict[int, tuple[float, int]] = {}
+    for pair, chance in zip(pairs, chances, strict=True):
+        if chance >= TOGETHER and chance > best.get(pair.later, (0.0, 0))[0]:
+            best[pair.later] = (chance, pair.earlier)
     groups: list[Group] = []
-    by_head: dict[str, list[Group]] = {}
-    for recording, finding in listed:
-        head = finding.element.entry.split()[-1] if finding.element else ""
-        recent = by_head.setdefault(head, [])
-        group = next((g for g in reversed(recent[-RECENT:]) if g.recording == recording and belongs(finding, g, lexicon)), None)
-        if group is None:
-            group = Group(recording)
+    group_of: list[Group] = []
+    for number, (recording, finding) in enumerate(listed):
+        group = group_of[best[number][1]] if number in best else Group(recording)
+        if number not in best:
             groups.append(group)
-            recent.append(group)
         group.findings.append(finding)
+        group_of.append(group)
     return groups
 
 
-def belongs(finding: Finding, group: Group, lexicon: Matcher) -> bool:
-    last, first = group.findings[-1], group.findings[0]
-    if not same_element(finding, first, lexicon) or not same_place(finding, first):
-        return False
-    apart = min(words_apart(finding, f) for f in group.findings)
-    if any(claims(finding) == claims(f) for f in group.findings):
-        return apart <= FAR
-    if bool(finding.actions) != bool(last.actions) or (finding.actions and group.has_problem):
-        return apart <= FAR if finding.actions else apart <= NEAR
-    return apart <= (NEAR if finding.actions else SAME_BREATH)
+def pairs_to_compare(listed: Sequence[tuple[int, Finding]], lexicon: Matcher) -> Iterable[Pair]:
+    recent: deque[int] = deque(maxlen=RECENT)
+    by_element: dict[tuple[int, str], deque[int]] = {}
+    for number, (recording, finding) in enumerate(listed):
+        same = by_element.setdefault((recording, name_of(finding)), deque(maxlen=RECENT_SAME))
+        for earlier in dict.fromkeys([*recent, *same]):
+            if listed[earlier][0] == recording and words_apart(listed[earlier][1], finding) <= FURTHEST:
+                between = others_between(listed, earlier, number)
+                yield Pair(earlier, number, dict(pair_features(listed[earlier][1], finding, between, lexicon)))
+        recent.append(number)
+        same.append(number)
+
+
+def others_between(listed: Sequence[tuple[int, Finding]], earlier: int, later: int) -> int:
+    own = {name_of(listed[earlier][1]), name_of(listed[later][1])}
+    return len({name_of(f) for _, f in listed[max(earlier + 1, later - 12) : later]} - own)
+
+
+def by_rule(pair: Pair) -> float:
+    """Where no judge was fitted: the same element, not far apart."""
+    return float(pair.features["same_element"] and pair.features["words_apart"] <= NEAR)
+
+
+__all__ = ["Group", "Judge", "claims", "gather", "pairs_to_compare"]

@@ -5,21 +5,23 @@ For every claim (a problem or action) the candidates are weighed; the best is ta
 that it can be shown as set aside.
 """
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from memo2list.judging import Judge, load_judge
 from memo2list.reading.assertions import decide
 from memo2list.reading.candidates import Candidate, Talk, candidates, coordinated, gap
-from memo2list.reading.judging import Judge, load_judge, rule_of_thumb
 from memo2list.reading.mentions import Known
 from memo2list.reading.places import place_of
 from memo2list.records import LISTED, Assertion, Finding, Flag, Mention, Part, Place, Status, WordRange
 
-LIKELY = 0.4  # chance from which a claim is listed
+LIKELY = 0.15  # chance from which a claim goes on to listing, which decides about whole items
 CLOSE = 0.12  # two elements whose chances differ by less than this are both named in a flag
 DANGER = frozenset(
-    "dangerous danger unsafe safety hazard hurt injured injury kill killed lethal shock shocked electrocuted fire asbestos lead gas code legal "
-    "illegal regulation regulations trip tripped tripping fall falls falling fell slip slipped kid kids toddler somebody's someone's".split()
+    "dangerous danger unsafe safety hazard hurt injured injury kill killed lethal shock shocked electrocuted fire asbestos "
+    "lead gas code legal illegal regulation regulations trip tripped tripping fall falls falling fell slip slipped kid kids "
+    "toddler somebody's someone's".split()
 )
 SHOWN = 0.05  # weaker claims are not even set aside
 
@@ -45,6 +47,15 @@ def weigh(judge: Judge | None, options: Sequence[Sequence[Candidate]]) -> list[l
     rest = iter(zip(flat, chances, strict=True))
     groups = [[Weighed(*next(rest)) for _ in group] for group in options]
     return [sorted(group, key=lambda w: -w.chance) for group in groups]
+
+
+def rule_of_thumb(features: Mapping[str, float]) -> float:
+    """A chance by plain rules, for when nothing has been fitted."""
+    score = 1.2 - 0.12 * features["words_apart"] - 0.5 * features["elements_between"] - 0.4 * features["clause_ends_between"]
+    score += 0.8 * features["same_passage"] + 0.8 * features["fit"] - 0.3 * features["rank"]
+    against = ("negation", "general", "elsewhere", "done", "by-others", "declined", "taken-back")
+    score -= 1.5 * sum(features[f"cue_{name}"] > 0 for name in against)
+    return 1 / (1 + math.exp(-score))
 
 
 def chosen(talk: Talk, weighed: Sequence[Weighed]) -> list[Weighed]:
@@ -174,16 +185,18 @@ def parts(weighed: Weighed, place: Place | None) -> tuple[Part, ...]:
             round(max(0.3, 1 - 0.1 * abs(apart)), 2),
             "said in the same passage" if not apart else f"named {apart} passages before",
         ),
-        Part(
-            "place",
-            1.0 if place and not place.carried else 0.8 if place else 0.5,
-            "named here" if place and not place.carried else "carried on",
-        ),
+        place_part(place),
     )
 
 
+def place_part(place: Place | None) -> Part:
+    if place is None:
+        return Part("place", 0.5, "none said")
+    return Part("place", 0.8, "carried on") if place.carried else Part("place", 1.0, "named here")
+
+
 def is_safety(candidate: Candidate, said: Sequence[str]) -> bool:
-    """A person can get hurt or a rule is named: the lexicon says so of the fault or of the faulty element, or the speaker does."""
+    """A person can get hurt or a rule is named: the lexicon says so of the fault or the faulty element, or the speaker does."""
     entry, claim = candidate.element.entry, candidate.claim
     return claim.entry.safety or (entry.safety and claim.kind == "problem") or bool(DANGER & set(said))
 

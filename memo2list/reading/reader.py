@@ -13,15 +13,19 @@ from memo2list.vocabulary.entries import Matcher
 
 def read(transcript: Transcript, lexicon: Matcher) -> Reading:
     """Everything the quick reader understood; a pure function of its arguments, linear in the words."""
-    talk = look_over(transcript, lexicon)
+    return reading_of(look_over(transcript, lexicon))
+
+
+def reading_of(talk: Talk) -> Reading:
+    """The reading of a transcript that has been looked over."""
     findings = measured(talk, make_findings(talk))
     return Reading(
-        transcript,
+        talk.transcript,
         tuple(stage.passage for stage in talk.stages),
         tuple(known.mention for stage in talk.stages for known in stage.known),
         tuple(cue.cue for stage in talk.stages for cue in stage.cues),
         findings,
-        whole_flags(transcript),
+        whole_flags(talk.transcript),
     )
 
 

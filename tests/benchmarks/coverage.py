@@ -1,6 +1,6 @@
 """How much of what the answers name the vocabulary can see at all: the ceiling of recall, and the names it lacks.
 
-    python -m tests.benchmarks.coverage [PATH …] [--scorer FOLDER] [--lacking N]
+python -m tests.benchmarks.coverage [PATH …] [--scorer FOLDER] [--lacking N]
 """
 
 import argparse

@@ -1,6 +1,6 @@
 """Fits the judge of the quick reader from labelled walkthroughs and stores it as data in the package.
 
-    python -m tests.benchmarks.fit_reading [PATH …] [--scorer FOLDER] [--leave-out NAME,NAME] [-o weights.json]
+    python -m tests.benchmarks.fit_reading [PATH …] [--scorer FOLDER] [--leave-out NAME,NAME] [-o judges.json]
 
 Needs scikit-learn (only here; the package reads plain numbers). Walks whose name begins with a name in --leave-out are
 not used, so that they can be scored as unread.
@@ -9,20 +9,42 @@ not used, so that they can be scored as unread.
 import argparse
 import json
 import pathlib
-from collections.abc import Iterator, Sequence
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from sklearn.ensemble import HistGradientBoostingClassifier
 
+from memo2list import judging
+from memo2list.judging import JUDGES
+from memo2list.listing.confidence import item_features
+from memo2list.listing.list_maker import in_order, make_item
+from memo2list.listing.merging import gather, pairs_to_compare
 from memo2list.reading.candidates import Candidate, Talk, candidates
-from memo2list.reading.judging import WEIGHTS
-from memo2list.reading.reader import look_over
+from memo2list.reading.reader import look_over, reading_of
+from memo2list.records import Finding, PunchList, Reading
 from memo2list.vocabulary.lexicon import load_lexicon
-from tests.benchmarks.reading import DEFAULT, scorer_at
-from tests.benchmarks.walks import Walk, load, transcript
+from tests.benchmarks.reading import DEFAULT, score_walk, scorer_at
+from tests.benchmarks.walks import Walk, as_scored, load, transcript
 
-SETTINGS = {"max_iter": 160, "learning_rate": 0.06, "max_leaf_nodes": 12, "min_samples_leaf": 20, "l2_regularization": 2.0, "random_state": 7}
+PAIR_SETTINGS = {
+    "max_iter": 250,
+    "learning_rate": 0.05,
+    "max_leaf_nodes": 16,
+    "min_samples_leaf": 20,
+    "l2_regularization": 2.0,
+    "random_state": 7,
+}
+SMALL_SETTINGS = {
+    "max_iter": 120,
+    "learning_rate": 0.05,
+    "max_leaf_nodes": 8,
+    "min_samples_leaf": 25,
+    "l2_regularization": 2.0,
+    "random_state": 7,
+}
 
 
 def turn_of(walk: Walk, talk: Talk, word: int) -> int:
@@ -49,15 +71,80 @@ def answer_of(score: Any, walk: Walk, talk: Talk, candidate: Candidate) -> list[
     ]
 
 
-def examples(score: Any, walks: Sequence[Walk], lexicon: Any) -> Iterator[tuple[Candidate, bool]]:
-    for walk in walks:
-        talk = look_over(transcript(walk), lexicon)
-        for options in candidates(talk):
-            for candidate in options:
-                yield candidate, bool(answer_of(score, walk, talk, candidate))
+@dataclass(frozen=True)
+class Material:
+    """A walk made ready for fitting: its candidates, grouped by claim, and which of them are right."""
+
+    walk: Walk
+    talk: Talk
+    groups: tuple[tuple[Candidate, ...], ...]
+    right: tuple[tuple[bool, ...], ...]
 
 
-def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any] = SETTINGS) -> dict[str, Any]:
+def prepare(score: Any, walk: Walk, lexicon: Any) -> Material:
+    talk = look_over(transcript(walk), lexicon)
+    groups = tuple(candidates(talk))
+    return Material(walk, talk, groups, tuple(tuple(bool(answer_of(score, walk, talk, c)) for c in g) for g in groups))
+
+
+def fit_pairs(materials: Sequence[Material]) -> dict[str, Any]:
+    rows = [dict(c.features) for m in materials for g in m.groups for c in g]
+    return fit(rows, [ok for m in materials for g in m.right for ok in g], PAIR_SETTINGS)
+
+
+def answers_of(score: Any, walk: Walk, talk: Talk, finding: Finding) -> set[int]:
+    """Numbers of the answers a finding is evidence for."""
+    turn = turn_of(walk, talk, finding.words.first)
+    element = [finding.element.entry, finding.element.said] if finding.element else []
+    problems, actions = [[n for m in ms for n in (m.entry, m.said)] for ms in (finding.problems, finding.actions)]
+    return {
+        n
+        for n, gold in enumerate(walk.answers["items"])
+        if turn in gold["turns"]
+        and score.any_same(element, gold["element"])
+        and (score.any_same(problems, gold["issue"]) or score.any_same(actions, gold["action"]))
+    }
+
+
+def read_with(judges: dict[str, Any], materials: Sequence[Material], folder: pathlib.Path) -> list[Reading]:
+    """Readings of the materials by other judges than the stored ones."""
+    use(judges, folder)
+    return [reading_of(m.talk) for m in materials]
+
+
+def use(judges: dict[str, Any], folder: pathlib.Path) -> None:
+    path = folder / f"{len(list(folder.iterdir()))}.json"
+    path.write_text(json.dumps(judges), encoding="utf-8")
+    judging.JUDGES = path
+
+
+def fit_merge(score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any) -> dict[str, Any]:
+    rows, labels = [], []
+    for material, reading in zip(materials, readings, strict=True):
+        listed = [(0, f) for f in in_order(reading.findings) if f.assertion.listed and f.element]
+        about = [answers_of(score, material.walk, material.talk, f) for _, f in listed]
+        for pair in pairs_to_compare(listed, lexicon):
+            if about[pair.earlier] and about[pair.later]:
+                rows.append(pair.features)
+                labels.append(bool(about[pair.earlier] & about[pair.later]))
+    print(f"merge: {len(rows)} pairs, {sum(labels)} of one item")
+    return fit(rows, labels, SMALL_SETTINGS)
+
+
+def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any) -> dict[str, Any]:
+    rows, labels = [], []
+    for material, reading in zip(materials, readings, strict=True):
+        listed = [(0, f) for f in in_order(reading.findings) if f.assertion.listed and f.element]
+        groups = gather(listed, lexicon)
+        items = [make_item(reading, g, 0.5, lexicon) for g in groups]
+        result = score_walk(score, material.walk, as_scored(PunchList((), tuple(items), ())))
+        rows += [dict(item_features(g.findings)) for g in groups]
+        labels += [ok for _, ok in result["confidences"]]
+    print(f"items: {len(rows)} groups, {sum(labels)} right")
+    return fit(rows, labels, SMALL_SETTINGS)
+
+
+def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any]) -> dict[str, Any]:
     """Trees in the stored form."""
     features = sorted({name for row in rows for name in row})
     table = np.array([[row.get(name, 0.0) for name in features] for row in rows])
@@ -77,7 +164,13 @@ def export(nodes: Any) -> list[list[float]]:
             return float(node["value"]), float(node["count"])
         (a, n), (b, m) = visit(int(node["left"])), visit(int(node["right"]))
         value = (a * n + b * m) / (n + m)
-        out[at] = [int(node["feature_idx"]), round(float(node["num_threshold"]), 4), int(node["left"]), int(node["right"]), round(value, 4)]
+        out[at] = [
+            int(node["feature_idx"]),
+            round(float(node["num_threshold"]), 4),
+            int(node["left"]),
+            int(node["right"]),
+            round(value, 4),
+        ]
         return value, n + m
 
     visit(0)
@@ -89,13 +182,23 @@ def main(argv: Sequence[str] | None = None) -> None:
     parser.add_argument("paths", nargs="*", type=pathlib.Path, default=[DEFAULT, DEFAULT / "more", DEFAULT / "scenes"])
     parser.add_argument("--scorer", type=pathlib.Path, default=DEFAULT)
     parser.add_argument("--leave-out", default="")
-    parser.add_argument("-o", "--output", type=pathlib.Path, default=WEIGHTS)
+    parser.add_argument("-o", "--output", type=pathlib.Path, default=JUDGES)
     args = parser.parse_args(argv)
     left_out = tuple(n for n in args.leave_out.split(",") if n)
     walks = [w for w in load(args.paths) if not (left_out and w.name.startswith(left_out))]
-    pairs = list(examples(scorer_at(args.scorer), walks, load_lexicon()))
-    print(f"{len(walks)} walks, {len(pairs)} candidates, {sum(ok for _, ok in pairs)} right")
-    stored = {"pairs": fit([dict(c.features) for c, _ in pairs], [ok for _, ok in pairs])}
+    score, lexicon = scorer_at(args.scorer), load_lexicon()
+    materials = [prepare(score, walk, lexicon) for walk in walks]
+    right = sum(ok for m in materials for g in m.right for ok in g)
+    print(f"{len(walks)} walks, {sum(len(g) for m in materials for g in m.groups)} candidates, {right} right")
+    halves = (materials[::2], materials[1::2])
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        readings = [read_with({"pairs": fit_pairs(halves[1 - n])}, halves[n], folder) for n in (0, 1)]
+        unseen, mixed = readings[0] + readings[1], [*halves[0], *halves[1]]
+        merge = fit_merge(score, mixed, unseen, lexicon)
+        use({"merge": merge}, folder)
+        items = fit_items(score, mixed, unseen, lexicon)
+    stored = {"pairs": fit_pairs(materials), "merge": merge, "items": items}
     args.output.write_text(json.dumps(stored, separators=(",", ":")) + "\n", encoding="utf-8")
 
 

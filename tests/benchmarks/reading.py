@@ -13,6 +13,7 @@ import time
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from memo2list import judging
 from memo2list.listing import list_items
 from memo2list.reading import read
 from memo2list.records import PunchList
@@ -36,14 +37,7 @@ def score_walk(score: Any, walk: Walk, listed: Sequence[dict[str, Any]]) -> dict
     edges = [[j for j, p in enumerate(listed) if score.right(p, g, when)] for g in gold]
     pairs = score.pairing(edges, len(gold))
     taken = set(pairs.values())
-    near = [
-        [
-            j
-            for j, p in enumerate(listed)
-            if score.overlaps(p, g["turns"], when) and score.any_same(score.element_names(p), g["element"])
-        ]
-        for g in gold
-    ]
+    near = [[j for j, p in enumerate(listed) if about(score, p, g, when)] for g in gold]
     traps = walk.answers.get("traps", [])
     sprung = [
         t
@@ -51,20 +45,32 @@ def score_walk(score: Any, walk: Walk, listed: Sequence[dict[str, Any]]) -> dict
         if t.get("element")
         and any(
             j not in taken
-            and score.overlaps(p, t["turns"], when)
-            and score.any_same(score.element_names(p), t["element"])
+            and about(score, p, t, when)
             and (not t.get("issue") or score.any_same(p["issues"] + p["actions"], t["issue"]))
             for j, p in enumerate(listed)
         )
     ]
     return {
-        "id": walk.name, "answers": len(gold), "listed": len(listed), "right": len(pairs), "loose": len(score.pairing(near, len(gold))),
-        "duplicates": len({j for e in edges for j in e} - taken), "traps": len(traps), "sprung": len(sprung),
-        "checks": checks(score, gold, listed, pairs), "missed": [g for i, g in enumerate(gold) if i not in pairs],
-        "wrong": [p for j, p in enumerate(listed) if j not in taken], "sprung_list": sprung,
+        "id": walk.name,
+        "answers": len(gold),
+        "listed": len(listed),
+        "right": len(pairs),
+        "loose": len(score.pairing(near, len(gold))),
+        "duplicates": len({j for e in edges for j in e} - taken),
+        "traps": len(traps),
+        "sprung": len(sprung),
+        "checks": checks(score, gold, listed, pairs),
+        "missed": [g for i, g in enumerate(gold) if i not in pairs],
+        "wrong": [p for j, p in enumerate(listed) if j not in taken],
+        "sprung_list": sprung,
         "confidences": [(p["confidence"], j in taken) for j, p in enumerate(listed)],
-        "unequal": [(name, gold[i], listed[j]) for i, j in pairs.items() for name in CHECKS if not check(score, name, gold[i], listed[j])],
-    }  # fmt: skip
+        "unequal": [(n, gold[i], listed[j]) for i, j in pairs.items() for n in CHECKS if not check(score, n, gold[i], listed[j])],
+    }
+
+
+def about(score: Any, listed: dict[str, Any], answer: dict[str, Any], when: dict[int, tuple[float, float]]) -> bool:
+    """The item speaks of the answer's element at its time."""
+    return bool(score.overlaps(listed, answer["turns"], when) and score.any_same(score.element_names(listed), answer["element"]))
 
 
 def checks(
@@ -119,6 +125,12 @@ def details(r: dict[str, Any], misses: bool, wrong: bool) -> list[str]:
     return lines
 
 
+def unequal(name: str, gold: dict[str, Any], listed: dict[str, Any]) -> str:
+    field = {"quantity": "quantities", "action": "actions"}.get(name, name)
+    what = f"{gold['element'][0]}/{(gold['issue'] or gold['action'])[0]}"
+    return f"   {name}: {what} wanted {gold[name]} got {listed[field]}"
+
+
 def list_walk(walk: Walk, lexicon: Any) -> PunchList:
     return list_items([read(transcript(walk), lexicon)], lexicon)
 
@@ -127,9 +139,11 @@ def main(argv: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("paths", nargs="*", type=pathlib.Path, default=[DEFAULT])
     parser.add_argument("--scorer", type=pathlib.Path, default=DEFAULT)
+    parser.add_argument("--judges", type=pathlib.Path, default=judging.JUDGES, help="other fitted judges than the stored ones")
     for flag in ("each", "misses", "wrong", "calibration", "speed", "unequal"):
         parser.add_argument(f"--{flag}", action="store_true")
     args = parser.parse_args(argv)
+    judging.JUDGES = args.judges
     score, lexicon = scorer_at(args.scorer), load_lexicon()
     walks = load(args.paths)
     if not walks:
@@ -142,10 +156,7 @@ def main(argv: Sequence[str] | None = None) -> None:
             print(row(score, r["id"], [r]))
         print(*details(r, args.misses, args.wrong), sep="\n", end="\n" if args.misses or args.wrong else "")
         if args.unequal:
-            for name, g, p in r["unequal"]:
-                print(
-                    f"   {name}: {g['element'][0]}/{(g['issue'] or g['action'])[0]} wanted {g[name]} got {p.get(name, p.get(name + 's', p.get('quantities')))}"
-                )
+            print(*(unequal(*case) for case in r["unequal"]), sep="\n")
     for name, group in (
         ("solo", [r for w, r in rows if w.solo]),
         ("dialogue", [r for w, r in rows if not w.solo]),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from memo2list.reading.deep.lines import Line
 
-FOCUS_WORDS = 260
+FOCUS_WORDS = 200
 BEFORE_WORDS = 150
 AFTER_WORDS = 80
 
@@ -35,25 +35,37 @@ class Window:
 def windows(
     talk: Sequence[Line], focus: int = FOCUS_WORDS, before: int = BEFORE_WORDS, after: int = AFTER_WORDS
 ) -> tuple[Window, ...]:
-    """Windows whose focus stretches follow one another and cover all lines, of about equal length."""
+    """Windows whose focus stretches follow one another and cover all lines.
+
+    The first has no talk before it and the last none after it, so theirs are longer by as much: prompts of
+    like length decode together without waiting for each other.
+    """
     total = sum(len(line.words) for line in talk)
-    count = max(1, round(total / focus))
+    count = max(1, round((total - before - after) / focus))
+    size = (total - before - after) / count
+    goals = [before + size * n for n in range(1, count)] if count > 1 else []
     return tuple(
-        Window(reach_back(talk, first, before), first, last, reach_on(talk, last, after))
-        for first, last in even_cuts(talk, total / count)
+        Window(reach_back(talk, first, before), first, last, reach_on(talk, last, after)) for first, last in cuts(talk, goals)
     )
 
 
-def even_cuts(talk: Sequence[Line], size: float) -> Iterator[tuple[int, int]]:
-    first, words, goal = 0, 0, size
+def cuts(talk: Sequence[Line], goals: Sequence[float]) -> Iterator[tuple[int, int]]:
+    """Stretches of lines (first, stop) that end where the words so far reach each goal, and the rest."""
+    first, words, left = 0, 0, list(goals)
     for line in talk:
         words += len(line.words)
-        if words >= goal - 0.01 and line.number + 1 > first:
+        if left and words >= left[0] - 0.01:
             yield first, line.number + 1
             first = line.number + 1
-            goal += size
+            left = [goal for goal in left if goal > words]
     if first < len(talk):
         yield first, len(talk)
+
+
+def even_cuts(talk: Sequence[Line], size: float) -> Iterator[tuple[int, int]]:
+    """Stretches of about `size` words each."""
+    total = sum(len(line.words) for line in talk)
+    return cuts(talk, [size * n for n in range(1, max(1, round(total / size)))])
 
 
 def reach_back(talk: Sequence[Line], first: int, words: int) -> int:

@@ -1,11 +1,10 @@
-"""How likely something belongs on the list: a sum of small trees over named features.
+"""How likely something is: a sum of small trees over named features. Reading and listing decide by it.
 
 The trees are fitted from labelled walkthroughs by tests/benchmarks/fit_reading.py and stored as data beside this file.
 Each tree is a few questions ("words apart ≤ 6?"); what a decision owes to each feature can be told.
 """
 
 import json
-import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -13,7 +12,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-WEIGHTS = Path(__file__).with_name("weights.json")
+JUDGES = Path(__file__).with_name("judges.json")
 Node = tuple[int, float, int, int, float]  # feature number (-1: a leaf), threshold, node if ≤, node if >, value
 
 
@@ -87,19 +86,14 @@ def judge_from(stored: Mapping[str, Any]) -> Judge:
     return Judge(tuple(stored["features"]), float(stored["base"]), trees, flatten(trees))
 
 
-@lru_cache(maxsize=8)
-def load_judge(name: str, path: Path = WEIGHTS) -> Judge | None:
+def load_judge(name: str) -> Judge | None:
     """The judge stored under `name`, None if none has been fitted."""
+    return load_judges(JUDGES).get(name)
+
+
+@lru_cache(maxsize=4)
+def load_judges(path: Path) -> dict[str, Judge]:
+    """All judges of a file by name; none where there is no file."""
     if not path.exists():
-        return None
-    stored = json.loads(path.read_text(encoding="utf-8")).get(name)
-    return judge_from(stored) if stored else None
-
-
-def rule_of_thumb(features: Mapping[str, float]) -> float:
-    """A chance by plain rules, for when nothing has been fitted."""
-    score = 1.2 - 0.12 * features["words_apart"] - 0.5 * features["elements_between"] - 0.4 * features["clause_ends_between"]
-    score += 0.8 * features["same_passage"] + 0.8 * features["fit"] - 0.3 * features["rank"]
-    against = ("negation", "general", "elsewhere", "done", "by-others", "declined", "taken-back")
-    score -= 1.5 * sum(features[f"cue_{name}"] > 0 for name in against)
-    return 1 / (1 + math.exp(-score))
+        return {}
+    return {name: judge_from(stored) for name, stored in json.loads(path.read_text(encoding="utf-8")).items()}
