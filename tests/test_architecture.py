@@ -9,7 +9,7 @@ PACKAGE = pathlib.Path(__file__).parent.parent / "memo2list"
 ORDER = [
     {"errors", "timing"},
     {"records"},
-    {"settings", "weights", "vocabulary", "transcript_json"},
+    {"settings", "weights", "vocabulary", "transcript_json", "judging"},
     {"hearing", "reading", "listing", "store", "exports"},
     {"pipeline"},
     {"review_page", "command_line"},

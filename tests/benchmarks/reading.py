@@ -94,7 +94,7 @@ def row(score: Any, name: str, rows: list[dict[str, Any]]) -> str:
     t = score.total(rows)
     return (
         f"{name:<28} n {len(rows):>3} P {t['precision']:.3f} R {t['recall']:.3f} F1 {t['f1']:.3f} element {t['loose_f1']:.3f} "
-        f"dup {t['duplicates'] / max(1, t['listed']):.3f} traps {t['sprung']}/{t['traps']} {t['sprung'] / max(1, t['traps']):.3f} "
+        f"dup {t['duplicates'] / max(1, t['listed']):.3f} sprung {t['sprung'] / max(1, t['traps']):.3f} "
         + " ".join(f"{k[:4]} {v:.3f}" for k, v in t["checks"].items())
     )
 
