@@ -206,7 +206,7 @@ class Place:
 class Part:
     """One named part of a confidence: how sure the reader is of that step, 0..1."""
 
-    name: Literal["hearing", "match", "assertion", "place", "pronoun", "agreement", "kind", "judgement"]
+    name: Literal["hearing", "match", "assertion", "place", "pronoun", "agreement", "kind", "judgement", "deep", "least"]
     value: float
     because: str = ""
 

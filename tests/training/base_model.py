@@ -64,7 +64,8 @@ def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
         model = Qwen2ForCausalLM(config)
     model = model.to_empty(device=device).to(torch.bfloat16)
     missing, unexpected = model.load_state_dict(state, strict=False)
-    assert not unexpected and all("inv_freq" in name for name in missing), (missing, unexpected)
+    if unexpected or any("inv_freq" not in name for name in missing):
+        raise ValueError(f"the base model's matrices do not fit: missing {missing}, unexpected {unexpected}")
     model.model.rotary_emb = Qwen2RotaryEmbedding(config).to(device)  # its buffers were made on the meta device
     return model, tokenizer(reader)
 

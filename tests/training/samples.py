@@ -10,12 +10,12 @@ import pathlib
 import random
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from memo2list.reading.deep import notation
 from memo2list.reading.deep.lines import Line, lines
 from memo2list.reading.deep.notation import Amount, Row
-from memo2list.reading.deep.windows import Window, even_cuts, prompt, reach_back, reach_on
+from memo2list.reading.deep.windows import Window, even_cuts, prompt, reach_back, reach_on, windows
 from memo2list.records import Recording, Transcript, Turn, Word, WordRange
 from memo2list.timing import TimeSpan
 
@@ -171,18 +171,18 @@ def place_before(doc: dict, told: Talk, start: int) -> str:
     return max(earlier, key=lambda pair: pair[0])[1]["location"][0] if earlier else ""
 
 
-def cut(doc: dict, told: Talk, rng: random.Random | None) -> list[Window]:
-    """Windows over a walkthrough: as when reading if `rng` is None, else of random sizes."""
-    total = sum(len(row.words) for row in told.rows)
-    size = rng.choice((130, 180, 230, 260, 300, 400)) if rng else 260
-    before = rng.choice((60, 110, 150, 150, 200)) if rng else 150
-    after = rng.choice((30, 60, 80, 80, 110)) if rng else 80
-    out = []
-    for first, last in even_cuts(told.rows, total / max(1, round(total / size))):
-        start = reach_back(told.rows, first, before)
-        place = place_before(doc, told, start) if start and not (rng and rng.random() < 0.25) else ""
-        out.append(Window(start, first, last, reach_on(told.rows, last, after), place))
-    return out
+def cut(doc: dict, told: Talk, rng: random.Random) -> list[Window]:
+    """Windows of random sizes over a walkthrough."""
+    size = rng.choice((130, 180, 200, 230, 260, 300, 400))
+    before, after = rng.choice((60, 110, 150, 150, 200)), rng.choice((30, 60, 80, 80, 110))
+    if rng.random() < 0.4:
+        chosen = windows(told.rows, size, before, after)
+    else:
+        chosen = tuple(
+            Window(reach_back(told.rows, first, before), first, last, reach_on(told.rows, last, after))
+            for first, last in even_cuts(told.rows, size)
+        )
+    return [replace(w, place=place_before(doc, told, w.start) if w.start and rng.random() < 0.75 else "") for w in chosen]
 
 
 def guise_for(rng: random.Random) -> Guise:

@@ -165,8 +165,10 @@ def main() -> None:
         data = data[: args.most]
     print(f"loaded {time.time() - start:.0f} s; {len(data)} pairs, {sum(len(h) + len(a) for h, a in data)} tokens", flush=True)
     model.train()
+    model.gradient_checkpointing_enable(gradient_checkpointing_kwargs={"use_reentrant": False})
     tune(model, data, args)
     model.eval()
+    model.gradient_checkpointing_disable()
     args.out.mkdir(parents=True, exist_ok=True)
     (args.out / "answers.json").write_text(json.dumps(answers(model, tok, rows(args.ask)), indent=1))
     note = {"rank": args.rank, "rate": args.rate, "batch": args.batch, "pairs": len(data), "seconds": round(time.time() - start)}
