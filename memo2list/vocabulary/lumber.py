@@ -7,25 +7,10 @@ dimension and timbers. Figures as relayed by published tables of that standard; 
 import re
 from fractions import Fraction
 
-# nominal thickness or width in inches → dressed dry inches
+# nominal thickness of boards in inches → dressed dry inches
 BOARD_THICKNESS = {"1": "3/4", "5/4": "1", "6/4": "5/4"}
-DIMENSION_THICKNESS = {"2": "3/2", "3": "5/2", "4": "7/2"}
-WIDTH = {
-    "2": "3/2",
-    "3": "5/2",
-    "4": "7/2",
-    "5": "9/2",
-    "6": "11/2",
-    "7": "13/2",
-    "8": "29/4",
-    "10": "37/4",
-    "12": "45/4",
-    "14": "53/4",
-    "16": "61/4",
-}
-TIMBER_LOSS = Fraction(1, 2)  # five inches and up, both ways: half an inch off (green)
 SPOKEN = {
-    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "eight": "8", "ten": "10", "twelve": "12",
+    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "eight": "8", "ten": "10", "twelve": "12", "fourteen": "14", "sixteen": "16",
     "five quarter": "5/4", "six quarter": "6/4", "five-quarter": "5/4", "six-quarter": "6/4",
 }  # fmt: skip
 SIZE = re.compile(r"^\s*(\d+(?:/4)?)\s*(?:x|×|by|-by-)\s*(\d+)\s*$")
@@ -47,8 +32,6 @@ def nominal(text: str) -> tuple[str, str] | None:
 def dressed_size(text: str) -> tuple[Fraction, Fraction] | None:
     """Dressed dry thickness and width in inches; None for what is no lumber size of the standard.
 
-    Timbers five inches and thicker are given half an inch less each way.
-
     >>> dressed_size("2x6"), dressed_size("1x8")
     ((Fraction(3, 2), Fraction(11, 2)), (Fraction(3, 4), Fraction(29, 4)))
     """
@@ -56,10 +39,13 @@ def dressed_size(text: str) -> tuple[Fraction, Fraction] | None:
     if size is None:
         return None
     thick, wide = size
-    if thick in BOARD_THICKNESS and wide in WIDTH:
-        return Fraction(BOARD_THICKNESS[thick]), Fraction(WIDTH[wide])
-    if thick in DIMENSION_THICKNESS and wide in WIDTH:
-        return Fraction(DIMENSION_THICKNESS[thick]), Fraction(WIDTH[wide])
-    if "/" not in thick and 5 <= int(thick) <= 24 and 5 <= int(wide) <= 24:
-        return Fraction(thick) - TIMBER_LOSS, Fraction(wide) - TIMBER_LOSS
+    if thick in BOARD_THICKNESS and 2 <= int(wide) <= 16:
+        return Fraction(BOARD_THICKNESS[thick]), dressed_width(int(wide))
+    if "/" not in thick and 2 <= int(thick) <= 16 and 2 <= int(wide) <= 16:
+        return dressed_width(int(thick)), dressed_width(int(wide))
     return None
+
+
+def dressed_width(inches: int) -> Fraction:
+    """Half an inch off up to seven inches, three quarters above (PS 20, dry)."""
+    return inches - (Fraction(1, 2) if inches <= 7 else Fraction(3, 4))

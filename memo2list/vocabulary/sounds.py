@@ -107,7 +107,7 @@ def word_key(word: str) -> str:
 def sound_key(text: str) -> str:
     """Phonemes of a wording, without the spaces, since a mis-hearing moves them ("saw fit", "soffit").
 
-    >>> sound_key("hose bib") == sound_key("hosebib")
+    >>> sound_key("hand rail") == sound_key("handrail")
     True
     """
     return re.sub(r"(.)\1+", r"\1", "".join(word_key(word) for word in text.split()))
