@@ -13,7 +13,7 @@ from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKin
 from memo2list.vocabulary.finding import Finder, Hit, Pieces
 from memo2list.vocabulary.near_misses import NearMisses
 from memo2list.vocabulary.packs import Contents, own_folder, pack_folders, read_pack, shipped_folder
-from memo2list.vocabulary.tokens import Tokens, tokenise
+from memo2list.vocabulary.tokens import Tokens, split_form, tokenise
 
 CUE_FIELDS = tuple(f.name for f in fields(CuePhrase))
 CAUTION_FIELDS = tuple(f.name for f in fields(CautionRule))
@@ -68,7 +68,9 @@ class Lexicon:
         tokens = tokenise(words)
         hits = self._context.accepted(self._hits(tokens), tokens)
         hits += self._misheard(hits, tokens, probabilities)
-        return _ordered(_to_match(hit, tokens, self.entries[hit.number]) for hit in _without_covered(hits))
+        kept = _without_covered(hits)
+        elements = [h for h in kept if self.entries[h.number].kind == "element"]
+        return _ordered(_to_match(_leaving_elements(h, elements, self.entries), tokens, self.entries[h.number]) for h in kept)
 
     def _misheard(self, hits: list[Hit], tokens: Tokens, probabilities: Sequence[float] | None) -> list[Hit]:
         """Near misses whose trade is being talked about in this passage."""
@@ -107,6 +109,30 @@ def _covers(other: Hit, hit: Hit) -> bool:
         return False
     same = (other.start, other.stop) == (hit.start, hit.stop)
     return not same or SCORES[other.how] > SCORES[hit.how]
+
+
+def _leaving_elements(hit: Hit, elements: Sequence[Hit], entries: Sequence[Entry]) -> Hit:
+    """A problem told with its element ("the sink is clogged") leaves the element's words to the element.
+
+    Words that are in the problem's own name are its own ("stair-step crack").
+    """
+    entry = entries[hit.number]
+    if entry.kind != "problem" or hit.stop - hit.start < 2:
+        return hit
+    own = set(split_form(entry.name)) if not entry.element else set()
+    pieces = hit.inner or ((hit.start, hit.stop),)
+    for element in elements:
+        inside = hit.start <= element.start and element.stop <= hit.stop and element.stop - element.start < hit.stop - hit.start
+        if inside and own.isdisjoint(split_form(entries[element.number].name)):
+            pieces = tuple(p for piece in pieces for p in _cut(piece, element))
+    return replace(hit, inner=pieces) if pieces and pieces != ((hit.start, hit.stop),) else hit
+
+
+def _cut(piece: tuple[int, int], element: Hit) -> list[tuple[int, int]]:
+    """What is left of a piece without the element's tokens."""
+    if element.stop <= piece[0] or piece[1] <= element.start:
+        return [piece]
+    return [p for p in ((piece[0], element.start), (element.stop, piece[1])) if p[0] < p[1]]
 
 
 def _to_match(hit: Hit, tokens: Tokens, entry: Entry) -> Match:

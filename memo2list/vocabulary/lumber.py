@@ -9,10 +9,9 @@ from fractions import Fraction
 
 # nominal thickness of boards in inches → dressed dry inches
 BOARD_THICKNESS = {"1": "3/4", "5/4": "1", "6/4": "5/4"}
-SPOKEN = {
-    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "eight": "8", "ten": "10", "twelve": "12", "fourteen": "14", "sixteen": "16",
-    "five quarter": "5/4", "six quarter": "6/4", "five-quarter": "5/4", "six-quarter": "6/4",
-}  # fmt: skip
+NUMBERS = "one 1 two 2 three 3 four 4 five 5 six 6 seven 7 eight 8 ten 10 twelve 12 fourteen 14 sixteen 16".split()
+SPOKEN = dict(zip(NUMBERS[::2], NUMBERS[1::2], strict=True))
+SPOKEN |= {"five quarter": "5/4", "six quarter": "6/4", "five-quarter": "5/4", "six-quarter": "6/4"}
 SIZE = re.compile(r"^\s*(\d+(?:/4)?)\s*(?:x|×|by|-by-)\s*(\d+)\s*$")
 
 
