@@ -5,16 +5,18 @@ A recogniser may stop before the end of a stretch or skip over a sentence, with 
 
 from memo2list.hearing.media import RATE
 from memo2list.hearing.recogniser import Heard, Stretch
+from memo2list.records import Word
 from memo2list.timing import TimeSpan
 
-REACH_MS = 400  # a word is taken to cover this much around itself: word times are not exact
-LEAST_MS = 1200  # shorter uncovered voice is a cough or a breath
+REACH_MS = 200  # a word is taken to cover this much around itself: word times are not exact
+LEAST_MS = 800  # shorter uncovered voice is a cough or a breath
+MS_PER_LETTER = 110  # slow speech; a word whose end lies further off was stretched over what was not heard
 LEAST_RATE = 1.0  # words a second of voice; people say two to four
 
 
 def uncovered(heard: Heard) -> tuple[TimeSpan, ...]:
     """Voiced spans of at least `LEAST_MS` that no word of this hearing covers."""
-    covered = sorted((w.span.start_ms - REACH_MS, min(w.span.end_ms, w.span.start_ms + 1500) + REACH_MS) for w in heard.words)
+    covered = sorted((w.span.start_ms - REACH_MS, spoken_end(w) + REACH_MS) for w in heard.words)
     found: list[TimeSpan] = []
     for voice in heard.stretch.voices:
         start = voice.start_ms
@@ -27,6 +29,11 @@ def uncovered(heard: Heard) -> tuple[TimeSpan, ...]:
         if start < voice.end_ms:
             found.append(TimeSpan(start, voice.end_ms))
     return tuple(s for s in found if s.duration_ms >= LEAST_MS)
+
+
+def spoken_end(word: Word) -> int:
+    """When the word can have ended at the latest."""
+    return min(word.span.end_ms, word.span.start_ms + 250 + MS_PER_LETTER * len(word.text))
 
 
 def part_of(stretch: Stretch, span: TimeSpan) -> Stretch:

@@ -3,16 +3,21 @@
 import hashlib
 import time
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor, as_completed
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from memo2list.errors import InputError
 from memo2list.hearing import media
-from memo2list.hearing.recogniser import Heard, Recogniser, Stretch
+from memo2list.hearing.chunks import Chunk, KeptChunks
+from memo2list.hearing.ears import Ears
+from memo2list.hearing.listening import Terms, terms_of
+from memo2list.hearing.recogniser import Recogniser
+from memo2list.hearing.stretches import last_pause, to_ms
 from memo2list.hearing.transcripts import read_transcript, text_kind, turns_of
 from memo2list.records import Flag, Recording, StretchFlag, Transcript, Word, WordRange
+from memo2list.timing import short_clock
 from memo2list.vocabulary.entries import Matcher
 from memo2list.weights import find_speech_weights
 
@@ -59,16 +64,53 @@ def hear(
         from memo2list.hearing.whisper import WhisperRecogniser
 
         recogniser = WhisperRecogniser(find_speech_weights(model, weights), model)
-    watch = _Watch(found.duration_ms, progress)
+    ears = Ears(recogniser, _terms(lexicon, recogniser) if bias else None)
+    digest = sha256_of(path)
+    kept = KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}") if work_folder else None
+    chunks = list(_heard_chunks(path, ears, kept, _Watch(found.duration_ms, progress)))
+    if kept:
+        kept.clear()
+    return _joined(Recording(path.name, digest, chunks[-1].end_ms, recogniser.name, found.kind), chunks, found.duration_ms)
+
+
+def _heard_chunks(path: Path, ears: Ears, kept: KeptChunks | None, watch: "_Watch") -> Iterator[Chunk]:
+    """The chunks of a recording in order; those an interrupted run finished are taken from `kept`."""
+    number, skip = 0, 0
+    while kept and (chunk := kept.read(number)):
+        number, skip = number + 1, chunk.end_sample
+        watch.skipped(chunk.end_ms)
+        yield chunk
+    for offset, samples in _chunks(path, skip):
+        chunk = ears.hear(samples, offset, partial(watch.reached_in, to_ms(offset)))
+        if kept:
+            kept.write(number, chunk)
+        number += 1
+        watch.reached(chunk.end_ms)
+        yield chunk
+
+
+def _joined(recording: Recording, chunks: Sequence[Chunk], claimed_ms: int | None) -> Transcript:
+    """One transcript out of chunks. A recording without words, or shorter than it claims, carries a flag."""
     words: list[Word] = []
-    samples = 0
-    for offset, chunk in _chunks(path):
-        words += _hear_chunk(chunk, offset, recogniser, watch)
-        samples = offset + len(chunk)
-    duration = round(samples * 1000 / media.RATE)
-    recording = Recording(path.name, sha256_of(path), duration, recogniser.name, found.kind)
-    doubts = () if words else (StretchFlag(WordRange(0, 0), Flag("silent", "no speech was heard in this recording")),)
-    return Transcript(recording, tuple(words), turns_of([None] * len(words)), doubts)
+    doubts: list[StretchFlag] = []
+    for chunk in chunks:
+        doubts += [replace(d, words=WordRange(d.words.first + len(words), d.words.stop + len(words))) for d in chunk.doubts]
+        words += chunk.words
+    if not words:
+        doubts.append(StretchFlag(WordRange(0, 0), Flag("silent", "no speech was heard in this recording")))
+    if claimed_ms and claimed_ms - recording.duration_ms > max(2000, claimed_ms // 50):
+        reason = f"the file claims {short_clock(claimed_ms)} but its sound ends at {short_clock(recording.duration_ms)}"
+        doubts.append(StretchFlag(WordRange(len(words), len(words)), Flag("cut-short", reason)))
+    return Transcript(recording, tuple(words), turns_of([None] * len(words)), tuple(doubts))
+
+
+def _terms(lexicon: Matcher | None, recogniser: Recogniser) -> Terms | None:
+    entries = getattr(lexicon, "entries", ())
+    return terms_of(entries, recogniser.is_common) if entries else None
+
+
+def _content(terms: Terms | None) -> str:
+    return hashlib.sha256("|".join(sorted(terms.texts)).encode()).hexdigest()[:16] if terms else ""
 
 
 def sha256_of(path: Path) -> str:
@@ -111,69 +153,46 @@ def _decoded(data: bytes) -> str | None:
     return None
 
 
-def _chunks(path: Path) -> Iterator[tuple[int, "np.ndarray"]]:
-    """The sound in chunks that end at a pause, each with the number of its first sample."""
+def _chunks(path: Path, skip: int = 0) -> Iterator[tuple[int, "np.ndarray"]]:
+    """The sound from sample `skip` on, in chunks that end at a pause, each with the number of its first sample.
+
+    There is always one chunk at least, an empty one if nothing is left.
+    """
     import numpy as np
 
-    from memo2list.hearing.stretches import last_pause
-
-    size, offset, held = CHUNK_S * media.RATE, 0, np.zeros(0, np.float32)
+    size, offset, held, passed = CHUNK_S * media.RATE, skip, np.zeros(0, np.float32), 0
     for block in media.sound(path):
-        held = np.concatenate([held, block])
+        fresh = block[max(0, skip - passed) :]
+        passed += len(block)
+        held = np.concatenate([held, fresh])
         if len(held) >= size:
             stop = last_pause(held, len(held) - 60 * media.RATE)
             yield offset, held[:stop]
             offset, held = offset + stop, held[stop:]
-    yield offset, held
+    if len(held) or not skip:
+        yield offset, held
 
 
 class _Watch:
     """Adds up what is done and tells whoever wants to know."""
 
     def __init__(self, total_ms: int | None, tell: Callable[[Progress], None] | None):
-        self.total_ms, self.tell, self.began = total_ms, tell, time.monotonic()
+        self.total_ms, self.tell, self.began, self.before_ms = total_ms, tell, time.monotonic(), 0
+
+    def skipped(self, done_ms: int) -> None:
+        """An earlier run did this much."""
+        self.before_ms = done_ms
+        self.reached(done_ms)
+
+    def reached_in(self, start_ms: int, done_ms: int) -> None:
+        """So much is done of the chunk that begins at `start_ms`."""
+        self.reached(start_ms + done_ms)
 
     def reached(self, done_ms: int) -> None:
         if self.tell is None:
             return
         left = None
-        if self.total_ms and done_ms:
-            left = max(0.0, (time.monotonic() - self.began) * (self.total_ms - done_ms) / done_ms)
+        fresh = done_ms - self.before_ms
+        if self.total_ms and fresh > 0:
+            left = max(0.0, (time.monotonic() - self.began) * (self.total_ms - done_ms) / fresh)
         self.tell(Progress(done_ms, self.total_ms, left))
-
-
-def _hear_chunk(chunk: "np.ndarray", offset: int, recogniser: Recogniser, watch: _Watch) -> list[Word]:
-    from memo2list.hearing.stretches import cut, to_ms
-
-    heard = hear_stretches(cut(chunk, offset), recogniser, lambda ms: watch.reached(to_ms(offset) + ms))
-    watch.reached(to_ms(offset + len(chunk)))
-    return [word for one in heard for word in one.words]
-
-
-def hear_stretches(
-    stretches: Sequence[Stretch], recogniser: Recogniser, reached: Callable[[int], None] = lambda ms: None
-) -> list[Heard]:
-    """Hears stretches side by side in batches of like length; `reached` is told how many milliseconds are done."""
-    order = sorted(range(len(stretches)), key=lambda n: -stretches[n].span.duration_ms)
-    size = max(1, min(recogniser.batch, -(-len(order) // recogniser.workers)))
-    batches = [order[n : n + size] for n in range(0, len(order), size)]
-    heard: dict[int, Heard] = {}
-    with ThreadPoolExecutor(recogniser.workers) as pool:
-        waiting = {pool.submit(recogniser.hear, [stretches[n] for n in batch]): batch for batch in batches}
-        for future in as_completed(waiting):
-            heard |= zip(waiting[future], future.result(), strict=True)
-            reached(sum(h.stretch.span.duration_ms for h in heard.values()))
-    return hear_the_rest([heard[n] for n in sorted(heard)], recogniser)
-
-
-def hear_the_rest(heard: list[Heard], recogniser: Recogniser) -> list[Heard]:
-    """Hears again, by itself, every voiced span that the first hearing left without words."""
-    from memo2list.hearing.coverage import part_of, uncovered, with_words
-
-    gaps = [(n, span) for n, one in enumerate(heard) for span in uncovered(one)]
-    parts = [part_of(heard[n].stretch, span) for n, span in gaps]
-    with ThreadPoolExecutor(recogniser.workers) as pool:
-        found = list(pool.map(lambda part: recogniser.hear([part])[0], parts))
-    for (number, span), again in zip(gaps, found, strict=True):
-        heard[number] = with_words(heard[number], span, again)
-    return heard

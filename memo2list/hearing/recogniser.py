@@ -52,6 +52,13 @@ class Recogniser(Protocol):
         """The same stretch with words to listen for, at no more than the cost of decoding."""
         ...
 
-    def likelihoods(self, heard: Heard, words: Sequence[str]) -> list[float]:
-        """How likely the sound makes each of `words`, said in this order in this stretch: mean log probability of its tokens."""
+    def likelihoods(self, heard: Heard, readings: Sequence[Sequence[str]], hotwords: Sequence[str] = ()) -> list[list[float]]:
+        """How likely the sound makes each word of each reading of this stretch: log probabilities, word by word.
+
+        With `hotwords` the recogniser is told beforehand that they may be said.
+        """
+        ...
+
+    def is_common(self, word: str) -> bool:
+        """Whether the recogniser knows the word as one piece; words it spells out of pieces are rare or no words at all."""
         ...

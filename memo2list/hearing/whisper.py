@@ -9,9 +9,11 @@ import math
 import os
 import zlib
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from memo2list.hearing.coverage import spoken_end
 from memo2list.hearing.recogniser import Heard, Stretch
 from memo2list.records import Word
 from memo2list.timing import TimeSpan
@@ -74,20 +76,24 @@ class WhisperRecogniser:
         return tokens[: pairs[-1]] if pairs else tokens
 
     def hear_again(self, heard: Heard, hotwords: Sequence[str]) -> Heard:
-        words = self._tokens.encode(" " + ", ".join(hotwords))[:HOTWORD_TOKENS]
-        prompt = [self._tokens.sot_prev, *words, *self._tokens.sot_sequence]
+        prompt = [*self._naming(hotwords), *self._tokens.sot_sequence]
         tokens, score, _ = self._decode(_view(heard.kept), [prompt])[0]
         return Heard(heard.stretch, self._words(heard.kept, tokens, heard.stretch), score, heard.kept)
 
-    def likelihoods(self, heard: Heard, words: Sequence[str]) -> list[float]:
-        spelled = [self._tokens.encode(" " + w) for w in words]
-        result = self._align(heard.kept, [t for tokens in spelled for t in tokens], heard.stretch)
-        found, at = [], 0
-        for tokens in spelled:
-            probabilities = result.text_token_probs[at : at + len(tokens)]
-            found.append(sum(math.log(max(p, 1e-9)) for p in probabilities) / max(1, len(tokens)))
-            at += len(tokens)
-        return found
+    def likelihoods(self, heard: Heard, readings: Sequence[Sequence[str]], hotwords: Sequence[str] = ()) -> list[list[float]]:
+        import numpy as np
+
+        spelled = [[self._tokens.encode(" " + w) for w in words] for words in readings]
+        texts = [[t for tokens in reading for t in tokens] for reading in spelled]
+        results = self._align(np.repeat(heard.kept, len(readings), axis=0), texts, heard.stretch, self._naming(hotwords))
+        return [_sums(r.text_token_probs, [len(t) for t in reading]) for r, reading in zip(results, spelled, strict=True)]
+
+    def is_common(self, word: str) -> bool:
+        return len(self._tokens.encode(" " + word.lower())) == 1
+
+    def _naming(self, hotwords: Sequence[str]) -> list[int]:
+        """What goes before the decoder's start so that it expects these words."""
+        return [self._tokens.sot_prev, *self._tokens.encode(" " + ", ".join(hotwords))[:HOTWORD_TOKENS]] if hotwords else []
 
     def _features(self, stretch: Stretch) -> "np.ndarray":
         import numpy as np
@@ -123,9 +129,9 @@ class WhisperRecogniser:
         looped = self._poor(tokens, 0.0)
         return (again, better) if better > score or (looped and not self._poor(again, 0.0)) else (tokens, score)
 
-    def _align(self, kept: "np.ndarray", text: list[int], stretch: Stretch) -> Any:
+    def _align(self, kept: "np.ndarray", texts: list[list[int]], stretch: Stretch, before: Sequence[int] = ()) -> Any:
         frames = min(FRAMES, len(stretch.samples) // 160)
-        return self._model.align(_view(kept), list(self._tokens.sot_sequence), [text], frames, median_filter_width=7)[0]
+        return self._model.align(_view(kept), [*before, *self._tokens.sot_sequence], texts, frames, median_filter_width=7)
 
     def _words(self, kept: "np.ndarray", tokens: list[int], stretch: Stretch) -> tuple[Word, ...]:
         import numpy as np
@@ -133,7 +139,7 @@ class WhisperRecogniser:
         text = [t for t in tokens if t < self._tokens.eot]
         if not text:
             return ()
-        result = self._align(kept, text, stretch)
+        result = self._align(kept, [text], stretch)[0]
         pieces, piece_tokens = self._tokens.split_to_word_tokens([*text, self._tokens.eot])
         indices = np.array(list(result.alignments))
         jumps = np.concatenate([[True], np.diff(indices[:, 0]) > 0])
@@ -145,6 +151,16 @@ class WhisperRecogniser:
             words.append((piece, int(times[min(at, len(times) - 1)]), int(times[min(stop, len(times) - 1)]), probability))
             at = stop
         return _merged(words, stretch.span)
+
+
+def _sums(probabilities: Sequence[float], lengths: Sequence[int]) -> list[float]:
+    """Log probabilities of words out of the probabilities of their pieces."""
+    logs = [math.log(max(p, 1e-9)) for p in probabilities]
+    found, at = [], 0
+    for length in lengths:
+        found.append(sum(logs[at : at + length]))
+        at += length
+    return found
 
 
 def _merged(pieces: list[tuple[str, int, int, float]], span: TimeSpan) -> tuple[Word, ...]:
@@ -167,7 +183,8 @@ def _merged(pieces: list[tuple[str, int, int, float]], span: TimeSpan) -> tuple[
         if any(c.isalnum() for c in text):
             first = min(span.start_ms + start, span.end_ms)
             last = min(max(first, span.start_ms + end), max(first, span.end_ms))
-            words.append(Word(text.strip(), TimeSpan(first, last), round(sum(probabilities) / len(probabilities), 4)))
+            word = Word(text.strip(), TimeSpan(first, last), round(sum(probabilities) / len(probabilities), 4))
+            words.append(replace(word, span=TimeSpan(first, spoken_end(word))))
     return tuple(words)
 
 

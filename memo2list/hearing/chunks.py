@@ -1,0 +1,78 @@
+"""Finished chunks of a long recording, kept so that an interrupted run goes on where it was."""
+
+import hashlib
+import json
+import os
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from memo2list.records import Flag, StretchFlag, Word, WordRange
+from memo2list.transcript_json import word_from_dict, word_to_dict
+
+RATE_PER_MS = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Chunk:
+    """What was heard from one sample up to another; word numbers in `doubts` count from the chunk's first word."""
+
+    start_sample: int
+    end_sample: int
+    words: tuple[Word, ...]
+    doubts: tuple[StretchFlag, ...] = ()
+
+    @property
+    def end_ms(self) -> int:
+        return round(self.end_sample / RATE_PER_MS)
+
+
+class KeptChunks:
+    """One file for each finished chunk, named by all that decides its content: another recording or model finds nothing."""
+
+    def __init__(self, folder: Path, identity: str):
+        self.folder = folder
+        self._name = hashlib.sha256(identity.encode()).hexdigest()[:24]
+
+    def path(self, number: int) -> Path:
+        return self.folder / f"{self._name}-{number:04d}.json"
+
+    def read(self, number: int) -> Chunk | None:
+        """The chunk, or None where it was not finished or its file is damaged."""
+        try:
+            document = json.loads(self.path(number).read_text(encoding="utf-8"))
+            return Chunk(
+                int(document["start_sample"]),
+                int(document["end_sample"]),
+                tuple(word_from_dict(w) for w in document["words"]),
+                tuple(
+                    StretchFlag(WordRange(d["first"], d["stop"]), Flag(d["code"], d["reason"]), d["other"])
+                    for d in document["doubts"]
+                ),
+            )
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+
+    def write(self, number: int, chunk: Chunk) -> None:
+        """Keeps the chunk: after this call it survives a kill and a loss of power."""
+        document = {
+            "start_sample": chunk.start_sample,
+            "end_sample": chunk.end_sample,
+            "words": [word_to_dict(w) for w in chunk.words],
+            "doubts": [
+                {"first": d.words.first, "stop": d.words.stop, "code": d.flag.code, "reason": d.flag.reason, "other": d.other}
+                for d in chunk.doubts
+            ],
+        }
+        self.folder.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(prefix=f".{self._name}-", dir=self.folder)
+        with os.fdopen(handle, "w", encoding="utf-8") as target:
+            json.dump(document, target)
+            target.flush()
+            os.fsync(target.fileno())
+        os.replace(temporary, self.path(number))
+
+    def clear(self) -> None:
+        """Removes the chunks of this recording: it is heard."""
+        for path in (*self.folder.glob(f"{self._name}-*.json"), *self.folder.glob(f".{self._name}-*")):
+            path.unlink(missing_ok=True)
