@@ -12,7 +12,7 @@ from typing import Any
 from memo2list.vocabulary.compiled import Compiled
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry
 
-FORMAT = 2  # raise it when the shape written here changes
+FORMAT = 3  # raise it when the shape written here changes
 
 
 def default_folder() -> Path:

@@ -12,12 +12,12 @@ from itertools import product
 from memo2list.vocabulary.entries import CuePhrase, Entry
 from memo2list.vocabulary.inflect import PARTICLES, VARIANTS, respelled
 from memo2list.vocabulary.patterns import Pattern, PatternError, compile_pattern
-from memo2list.vocabulary.sounds import sound_key
 from memo2list.vocabulary.tokens import split_form
 
 END = ""
 EXACT, VARIANT, DOUBTFUL, SOUND, DESCRIPTION = "exact", "variant", "doubtful", "sound-alike", "description"
 HOWS = (EXACT, VARIANT, DOUBTFUL, SOUND, DESCRIPTION, "cue")
+HOW_NUMBER = {how: number for number, how in enumerate(HOWS)}
 Form = tuple[tuple[str, ...], str, str]  # tokens, how, the form as listed
 VERB_GAP = 4  # words that may stand between a verb and its particle: "take those old gutters down"
 MOST_EXPANSIONS = 96  # a description without gaps and with fewer readings than this goes into the trie
@@ -46,7 +46,7 @@ class Compiled:
             rest = " ".join(tokens[1:])
             rows = lines.setdefault(tokens[0], [])
             for number, how, form in ends:
-                rows.append(f"{rest}|{number}|{HOWS.index(how)}|{listed.setdefault(form, len(listed))}")
+                rows.append(f"{rest}|{number}|{HOW_NUMBER[how]}|{listed.setdefault(form, len(listed))}")
         return {token: "\n".join(rows) for token, rows in lines.items()}, list(listed)
 
     def by_first_token(self) -> dict[str, list[int]]:
@@ -174,16 +174,3 @@ def compile_cues(cues: Sequence[CuePhrase], groups: Mapping[str, Sequence[str]])
     for number, cue in enumerate(cues):
         _add_pattern(compiled, number, "cue", cue.phrase, groups)
     return compiled
-
-
-def sounding_names(entries: Sequence[Entry]) -> list[list[str | int]]:
-    """Names and listed forms of elements and materials with their sound keys: what a mis-heard word is compared with."""
-    rows: list[list[str | int]] = []
-    for number, entry in enumerate(entries):
-        if entry.kind not in ("element", "material"):
-            continue
-        for form in dict.fromkeys((entry.name, *entry.forms, *entry.us, *entry.uk)):
-            text = " ".join(split_form(form))
-            if len(text) >= 4 and form not in entry.doubtful:
-                rows.append([text, sound_key(text), number])
-    return rows

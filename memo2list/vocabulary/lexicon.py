@@ -1,13 +1,15 @@
 """The vocabulary as reading uses it: `load_lexicon()` once, then `find` and `cues` for every passage."""
 
-from collections.abc import Iterable, Sequence
+import gc
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
 from memo2list.errors import InputError, Problem
 from memo2list.vocabulary import cache as cache_files
-from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, SOUND, compile_cues, compile_entries, sounding_names
+from memo2list.vocabulary.compiled import DESCRIPTION, DOUBTFUL, SOUND, compile_cues, compile_entries
 from memo2list.vocabulary.context import Context
 from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKind, Match
 from memo2list.vocabulary.finding import Finder, Hit, Pieces
@@ -34,7 +36,7 @@ class Lexicon:
         self._forms = Finder(content["forms"], content["groups"])
         self._cues = Finder(content["cue_forms"], content["groups"])
         self._context = Context(self.entries)
-        self._near_misses = NearMisses(content["sounding"], content["groups"].get("everyday", ()), self._forms.is_word)
+        self._near_misses = NearMisses(self.entries, content["groups"].get("everyday", ()), self._forms.is_word)
         self._last: tuple[Tokens, list[Hit]] | None = None
 
     def entry(self, kind: EntryKind, name: str) -> Entry | None:
@@ -187,11 +189,24 @@ def load_lexicon(packs: Sequence[str] | None = None, user_folder: Path | None = 
     folders = chosen_folders(packs, user_folder)
     place = cache if cache is not None else cache_files.default_folder()
     key = cache_files.content_key(folders)
-    content = cache_files.load(place, key)
-    if content is None:
-        content = compile_content(read_lexicon(folders))
-        cache_files.keep(place, key, content)
-    return Lexicon(content, tuple(Problem(*row) for row in content["problems"]))
+    with without_collection():
+        content = cache_files.load(place, key)
+        if content is None:
+            content = compile_content(read_lexicon(folders))
+            cache_files.keep(place, key, content)
+        return Lexicon(content, tuple(Problem(*row) for row in content["problems"]))
+
+
+@contextmanager
+def without_collection() -> Iterator[None]:
+    """Loading makes many small objects and no garbage; looking for garbage meanwhile takes a third of its time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def compile_content(contents: Contents) -> dict[str, Any]:
@@ -202,7 +217,6 @@ def compile_content(contents: Contents) -> dict[str, Any]:
         "cues": [cache_files.pack_record(c, CUE_FIELDS) for c in contents.cues],
         "cautions": [cache_files.pack_record(c, CAUTION_FIELDS) for c in contents.cautions],
         "groups": groups,
-        "sounding": sounding_names(contents.entries),
         "problems": [[p.where, p.what, p.remedy] for p in contents.problems],
         "forms": cache_files.pack_compiled(compile_entries(contents.entries, groups)),
         "cue_forms": cache_files.pack_compiled(compile_cues(contents.cues, groups)),

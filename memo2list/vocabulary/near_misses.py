@@ -4,13 +4,13 @@ Spelling is compared first ("sofit"), then sound ("saw fit"). Only entries whose
 offered, because sound alone makes too many false corrections; what is offered keeps its likeness as the score.
 """
 
-from collections.abc import Iterable, Sequence
-from functools import lru_cache
-from typing import Any
+from collections.abc import Callable, Iterable, Sequence
+from functools import cached_property, lru_cache
 
+from memo2list.vocabulary.entries import Entry
 from memo2list.vocabulary.finding import Hit
 from memo2list.vocabulary.sounds import key_likeness, sound_key
-from memo2list.vocabulary.tokens import Tokens
+from memo2list.vocabulary.tokens import Tokens, split_form
 
 LEAST_SPELLING = 0.86
 LEAST_SOUND = 0.84
@@ -21,14 +21,32 @@ SHORTEST = 4  # letters of a word worth comparing
 
 
 class NearMisses:
-    """The listed names of elements and materials, by spelling and by sound."""
+    """The listed names of elements and materials, by spelling and by sound; the sounds are made when first asked for."""
 
-    def __init__(self, names: list[list[Any]], everyday: Iterable[str], knows: Any):
-        self._names = [str(name) for name, _, _ in names]
-        self._keys = [str(key) for _, key, _ in names]
-        self._numbers = [int(number) for _, _, number in names]
+    def __init__(self, entries: Sequence[Entry], everyday: Iterable[str], knows: Callable[[str], bool]):
+        self._entries = entries
         self._everyday = frozenset(everyday)
         self._knows = knows  # whether a token is a word of the lexicon
+
+    @cached_property
+    def _named(self) -> list[tuple[str, int]]:
+        """Names and the numbers of their entries."""
+        found: list[tuple[str, int]] = []
+        for number, entry in enumerate(self._entries):
+            if entry.kind in ("element", "material"):
+                for form in dict.fromkeys((entry.name, *entry.forms, *entry.us, *entry.uk)):
+                    text = " ".join(split_form(form))
+                    if len(text) >= SHORTEST and form not in entry.doubtful:
+                        found.append((text, number))
+        return found
+
+    @cached_property
+    def _names(self) -> list[str]:
+        return [name for name, _ in self._named]
+
+    @cached_property
+    def _keys(self) -> list[str]:
+        return [sound_key(name) for name in self._names]
 
     def odd(self, token: str) -> bool:
         """A word that is neither everyday English nor a word of the lexicon."""
@@ -69,12 +87,12 @@ class NearMisses:
         for name, score, at in process.extract(
             text, self._names, scorer=Levenshtein.normalized_similarity, score_cutoff=LEAST_SPELLING, limit=3
         ):
-            found.append((self._numbers[at], "fuzzy", name, round(score, 3)))
+            found.append((self._named[at][1], "fuzzy", name, round(score, 3)))
         key, least = sound_key(text), LEAST_SOUND_DOUBTED if doubted else LEAST_SOUND
         for near, _, at in process.extract(key, self._keys, scorer=Levenshtein.normalized_similarity, score_cutoff=0.6, limit=8):
             score = key_likeness(key, near)
             if score >= least and len(near) >= 3:
-                found.append((self._numbers[at], "sound-alike", self._names[at], round(score, 3)))
+                found.append((self._named[at][1], "sound-alike", self._names[at], round(score, 3)))
         return tuple(found)
 
 
