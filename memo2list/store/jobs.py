@@ -45,7 +45,7 @@ def name_key(name: str) -> str:
     >>> name_key("  Mill  Lane 4") == name_key("mill lane 4")
     True
     """
-    return " ".join(name.split()).casefold()
+    return " ".join(name.split()).casefold().encode("utf-8", "replace").decode()
 
 
 def add_job(db: StoreDatabase, name: str, customer: str = "", address: str = "") -> Job:

@@ -69,10 +69,10 @@ def append_edit(connection: sqlite3.Connection, job: Job, edit: Edit) -> None:
 
 
 def write_current(connection: sqlite3.Connection, job: Job, items: Sequence[Item]) -> None:
-    """Brings the rows that search reads up to the current items; rows that did not change are left alone."""
+    """Brings the rows that search reads up to the current items, without dropped ones; unchanged rows are left alone."""
     rows = connection.execute("SELECT id, key, json FROM items WHERE job = ?", [job.id]).fetchall()
     held = {row["key"]: row for row in rows}
-    current = {item.key: item for item in items}
+    current = {item.key: item for item in items if item.review != "dropped"}
     for key, row in held.items():
         if key not in current:
             connection.execute("DELETE FROM items WHERE id = ?", [row["id"]])

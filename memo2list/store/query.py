@@ -111,6 +111,11 @@ def understand(text: str, vocabulary: Vocabulary, corrections: dict[str, str] | 
     return Query(tuple(terms) or tuple(Term((w,)) for w in words), used)
 
 
+def plain_query(text: str) -> Query:
+    """The words as typed, one by one: what search would be without the lexicon."""
+    return Query(tuple(Term((w,)) for w in dict.fromkeys(words_of(text))))
+
+
 def known_spans(words: Sequence[str], vocabulary: Vocabulary) -> dict[int, tuple[int, list[Entry]]]:
     """The longest stretch the lexicon knows at each word: (word after it, entries)."""
     spans: dict[int, tuple[int, list[Entry]]] = {}

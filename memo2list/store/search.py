@@ -1,22 +1,26 @@
 """Search over all jobs: the words (FTS5, BM25), widened by the lexicon, fused with likeness of what items are about.
 
 Fusion is reciprocal rank fusion, 1 / (60 + rank), summed over the rankings (Cormack, Clarke and Büttcher, SIGIR 2009).
+Dropped items have no rows here (see `lists.write_current`), so they never come back.
 """
 
+import heapq
 import re
 import sqlite3
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from memo2list.store.database import StoreDatabase
-from memo2list.store.jobs import Job
-from memo2list.store.query import EVERYDAY, Query, Term, Vocabulary, understand, words_of
+from memo2list.store.jobs import Job, name_key
+from memo2list.store.query import EVERYDAY, SUBJECTS, Query, Term, Vocabulary, plain_query, understand, words_of
 
 How = Literal["plain", "expanded", "fused"]
 RRF_K = 60
 DEPTH = 200  # best of each ranking that are fused
+ENOUGH = 5  # with so many that hold all terms, those that hold only some are not looked for
+MOST_ABOUT = 1000  # newest items looked at for each name
+Ranked = list[tuple[int, int]]  # (item row, rank), best first
 COLUMN_WEIGHTS = "4.0, 3.0, 1.0, 1.0"  # title, names, said, note
 KIND_WEIGHTS = {"element": 1.0, "problem": 1.0, "action": 0.6, "material": 0.6, "place": 0.5}
 
@@ -78,7 +82,7 @@ def search(
     how: How = "fused",
 ) -> Results:
     """The items that answer a query best. Any text gives results or none; an empty one lists what the filters leave."""
-    query = understand(text, vocabulary, corrections(db, text, vocabulary))
+    query = plain_query(text) if how == "plain" else understand(text, vocabulary, corrections(db, text, vocabulary))
     where, values = conditions(filters, vocabulary)
     if not query.terms:
         ranked = _all(db, where, values) if not words_of(text) and where else []
@@ -95,8 +99,9 @@ def similar(db: StoreDatabase, job: Job, key: str, vocabulary: Vocabulary, limit
     names = tuple((r["kind"], r["name"]) for r in db.rows("SELECT kind, name FROM subjects WHERE item = ?", [row["id"]]))
     where, values = (" AND i.job != ?", [job.id]) if other_jobs else ("", [])
     query = understand(row["title"], vocabulary)
-    ranked = fuse([by_words(db, query, where, values, widened=False), by_subjects(db, names, vocabulary, where, values)], (1, 2))
-    return page(db, [(n, s) for n, s in ranked if n != row["id"]], query, limit, 0)
+    ranked = fuse([by_words(db, query, "", [], widened=False, some=False), by_subjects(db, names, vocabulary, "", [])], (1, 2))
+    allowed = _allowed(db, [n for n, _ in ranked], where, values)
+    return page(db, [(n, s) for n, s in ranked if n != row["id"] and n in allowed], query, limit, 0)
 
 
 def rankings(
@@ -105,78 +110,104 @@ def rankings(
     """(item row, score), best first."""
     words = by_words(db, query, where, values, widened=how != "plain")
     if how != "fused":
-        return [(number, 1 / (RRF_K + rank)) for rank, number in enumerate(words, 1)]
+        return fuse([words], (1,))
     return fuse([words, by_subjects(db, query.names, vocabulary, where, values)], (1, 1))
 
 
-def fuse(lists: Sequence[Sequence[int]], weights: Sequence[float]) -> list[tuple[int, float]]:
+def fuse(lists: Sequence[Ranked], weights: Sequence[float]) -> list[tuple[int, float]]:
     """
-    >>> [number for number, _ in fuse([[1, 2], [2, 3]], (1, 1))]
+    >>> [number for number, _ in fuse([[(1, 1), (2, 2)], [(2, 1), (3, 2)]], (1, 1))]
     [2, 1, 3]
     """
-    score: Counter[int] = Counter()
+    score: dict[int, float] = {}
     for ranked, weight in zip(lists, weights, strict=True):
-        for rank, number in enumerate(ranked, 1):
-            score[number] += weight / (RRF_K + rank)  # type: ignore[assignment]
+        for number, rank in ranked:
+            score[number] = score.get(number, 0) + weight / (RRF_K + rank)
     return sorted(score.items(), key=lambda pair: (-pair[1], pair[0]))
 
 
-def by_words(db: StoreDatabase, query: Query, where: str, values: list[Any], widened: bool) -> list[int]:
-    """Items that hold all terms, best first; then those that hold any, if all are too many to ask for."""
+def by_words(db: StoreDatabase, query: Query, where: str, values: list[Any], widened: bool, some: bool = True) -> Ranked:
+    """Items that hold all terms, best first; then, with `some`, those that hold any, where few hold all."""
     found: list[int] = []
     for joiner in (" AND ", " OR ") if len(query.terms) > 1 else (" OR ",):
         match = joiner.join(fts_term(term, widened) for term in query.terms)
-        found += [n for n in _match(db, match, where, values) if n not in found]
-        if len(found) >= DEPTH // 4:
+        known = set(found)
+        found += [n for n in _match(db, match, where, values) if n not in known]
+        if len(found) >= ENOUGH or not some:
             break
-    return found[:DEPTH]
+    return [(number, rank) for rank, number in enumerate(found[:DEPTH], 1)]
 
 
 def fts_term(term: Term, widened: bool) -> str:
-    """A term as an FTS5 expression: only quoted strings, so nothing in it can be an operator."""
-    forms = [" ".join(term.words), *(term.forms if widened else ())]
-    if len(term.words) > 1:
-        forms.append("")
-        spread = " AND ".join(f'"{word}"' for word in term.words)
-        return "(" + " OR ".join([f'"{_quoted(f)}"' for f in forms if f] + [f"({spread})"]) + ")"
-    return "(" + " OR ".join(f'"{_quoted(f)}"' for f in forms) + ")"
+    """A term as an FTS5 expression: only quoted strings, so nothing in it can be an operator.
+
+    Titles carry the lexicon's names, so that the names are widening enough; all other forms would only take time.
+    """
+    forms = {" ".join(term.words): None}
+    telling = [w for w in term.words if w not in EVERYDAY]
+    if len(telling) > 1 and not (widened and term.names):
+        spread = " AND ".join(f'"{_quoted(word)}"' for word in telling)
+        forms[spread] = None
+    if widened:
+        forms |= {name: None for kind, name in term.names if kind in SUBJECTS}
+    return "(" + " OR ".join(form if " AND " in form else f'"{_quoted(form)}"' for form in forms) + ")"
 
 
 def by_subjects(
     db: StoreDatabase, names: Iterable[tuple[str, str]], vocabulary: Vocabulary, where: str, values: list[Any]
-) -> list[int]:
-    """Items about the same or a related element, problem, action, material or place, the most alike first."""
-    wanted: dict[tuple[str, str], float] = {}
+) -> Ranked:
+    """Items about the same or a related element, problem, action, material or place; equal likeness has equal rank."""
+    score: dict[int, float] = {}
+    by_kind: dict[str, dict[str, float]] = {}
     for kind, name in names:
+        likenesses = by_kind.setdefault(kind, {})
         for other, likeness in vocabulary.kin(kind, name).items():
-            weight = likeness * KIND_WEIGHTS.get(kind, 0.5)
-            wanted[kind, other] = max(wanted.get((kind, other), 0), weight)
-    if not wanted:
-        return []
-    rows = ", ".join("(?, ?, ?)" for _ in wanted)
-    listed = [v for (kind, name), weight in wanted.items() for v in (kind, name, weight)]
-    sql = f"""
-        WITH wanted(kind, name, weight) AS (VALUES {rows}),
-        scored AS (
-            SELECT item, sum(best) AS score FROM (
-                SELECT s.item AS item, max(w.weight) AS best FROM wanted w
-                JOIN subjects s ON s.kind = w.kind AND s.name = w.name GROUP BY s.item, s.kind)
-            GROUP BY item)
-        SELECT i.id FROM scored c JOIN items i ON i.id = c.item WHERE i.review != 'dropped'{where}
-        ORDER BY c.score DESC, i.id DESC LIMIT {DEPTH}"""
-    return [row[0] for row in db.rows(sql, [*listed, *values])]
+            likenesses[other] = max(likeness, likenesses.get(other, 0))
+    for kind, likenesses in by_kind.items():
+        for item, likeness in _about(db, kind, likenesses).items():
+            score[item] = score.get(item, 0) + likeness * KIND_WEIGHTS.get(kind, 0.5)
+    best = [(n, s) for s, n in heapq.nlargest(DEPTH * (5 if where else 1), ((s, n) for n, s in score.items()))]
+    return _tied(best if not where else [pair for pair in best if pair[0] in _allowed(db, [n for n, _ in best], where, values)])
+
+
+def _about(db: StoreDatabase, kind: str, likenesses: dict[str, float]) -> dict[int, float]:
+    """Items about these names with their likeness, the newest MOST_ABOUT of each name."""
+    best: dict[int, float] = {}
+    for name, likeness in sorted(likenesses.items(), key=lambda pair: pair[1]):
+        sql = "SELECT item FROM subjects WHERE kind = ? AND name = ? ORDER BY item DESC LIMIT ?"
+        best |= {row[0]: likeness for row in db.connection.execute(sql, [kind, name, MOST_ABOUT])}
+    return best
+
+
+def _tied(scored: Sequence[tuple[int, float]]) -> Ranked:
+    """
+    >>> _tied([(7, 2.0), (8, 2.0), (9, 1.0)])
+    [(7, 1), (8, 1), (9, 3)]
+    """
+    ranked: Ranked = []
+    for place, (number, score) in enumerate(scored, 1):
+        same = place > 1 and scored[place - 2][1] == score
+        ranked.append((number, ranked[-1][1] if same else place))
+    return ranked
+
+
+def _allowed(db: StoreDatabase, numbers: Sequence[int], where: str, values: list[Any]) -> frozenset[int]:
+    marks = ", ".join("?" * len(numbers))
+    return frozenset(row[0] for row in db.rows(f"SELECT i.id FROM items i WHERE i.id IN ({marks}){where}", [*numbers, *values]))
 
 
 def _match(db: StoreDatabase, match: str, where: str, values: list[Any]) -> list[int]:
-    sql = f"""
-        SELECT i.id FROM items_fts f JOIN items i ON i.id = f.rowid
-        WHERE items_fts MATCH ? AND i.review != 'dropped'{where}
-        ORDER BY bm25(items_fts, {COLUMN_WEIGHTS}) LIMIT {DEPTH}"""
-    return [row[0] for row in db.rows(sql, [match, *values])]
+    if where:
+        source = f"items_fts f CROSS JOIN items i ON i.id = f.rowid WHERE items_fts MATCH ?{where}"
+        sql = f"SELECT i.id FROM {source} ORDER BY bm25(items_fts, {COLUMN_WEIGHTS}) LIMIT {DEPTH}"
+    else:
+        ranking = f"rank MATCH 'bm25({COLUMN_WEIGHTS})'"
+        sql = f"SELECT rowid FROM items_fts WHERE items_fts MATCH ? AND {ranking} ORDER BY rank LIMIT {DEPTH}"
+    return [row[0] for row in db.connection.execute(sql, [match, *values])]
 
 
 def _all(db: StoreDatabase, where: str, values: list[Any]) -> list[tuple[int, float]]:
-    sql = f"SELECT i.id FROM items i WHERE i.review != 'dropped'{where} ORDER BY i.said_at DESC, i.number LIMIT {DEPTH}"
+    sql = f"SELECT i.id FROM items i WHERE 1{where} ORDER BY i.said_at DESC, i.number LIMIT {DEPTH}"
     return [(row[0], 0.0) for row in db.rows(sql, values)]
 
 
@@ -198,8 +229,8 @@ def conditions(filters: Filters, vocabulary: Vocabulary) -> tuple[str, list[Any]
         out, values = f"{out} AND substr(i.said_at, 1, 10) <= ?", [*values, filters.until]
     if filters.job:
         out += " AND i.job = (SELECT id FROM jobs WHERE name_key = ?)"
-        values.append(" ".join(filters.job.split()).casefold())
-    return out, values
+        values.append(name_key(filters.job))
+    return out, [v.encode("utf-8", "replace").decode() for v in values]
 
 
 def corrections(db: StoreDatabase, text: str, vocabulary: Vocabulary) -> dict[str, str]:
@@ -268,7 +299,7 @@ def _counts(db: StoreDatabase, numbers: Sequence[int], kind: str) -> tuple[tuple
     if not numbers:
         return ()
     marks = ", ".join("?" * len(numbers))
-    sql = f"""SELECT name, count(*) AS times FROM subjects WHERE item IN ({marks}) AND kind = ?
+    sql = f"""SELECT name, count(*) AS times FROM subjects INDEXED BY subjects_item WHERE item IN ({marks}) AND kind = ?
         GROUP BY name ORDER BY times DESC, name LIMIT 8"""
     return tuple((row["name"], row["times"]) for row in db.rows(sql, [*numbers, kind]))
 
