@@ -29,15 +29,19 @@ class Near:
 
     term: Term
     gap: float
+    measured: bool = False  # the recogniser was measured or is known to write the term like this
 
 
 class Terms:
     """All terms of a lexicon. `near` answers: which of them may these words have been?"""
 
-    def __init__(self, texts: Iterable[str], misheard: Iterable[tuple[str, str]] = (), known: Iterable[str] = ()):
-        """`misheard` are pairs (words as the recogniser writes them, term that was said); `known` terms need no help."""
+    def __init__(
+        self, texts: Iterable[str], misheard: Iterable[tuple[str, str]] = (), known: Iterable[str] = (), hard: Iterable[str] = ()
+    ):
+        """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help, `hard` ones do."""
         self.texts = frozenset(plain(t) for t in texts)
         self.known = self.texts | frozenset(known)
+        self._hard = frozenset(hard)
         self._misheard: dict[str, list[str]] = defaultdict(list)
         for heard, said in misheard:
             self._misheard[plain(heard)].append(plain(said))
@@ -54,7 +58,7 @@ class Terms:
     def near(self, words: Sequence[str], most: int = 3) -> list[Near]:
         """Terms that sound like `words` said in a row, the nearest first; the words' own term is left out."""
         own = plain(" ".join(words))
-        known = [Near(Term(t, key_of(t.split())), 0.3) for t in self._misheard.get(own, ())]
+        known = [Near(Term(t, key_of(t.split())), 0.3, True) for t in self._misheard.get(own, ())]
         key = key_of(own.split())
         if len(key) < 2:
             return known
@@ -72,7 +76,7 @@ class Terms:
         most, joined = allowed_gap(key), own.replace(" ", "")
         rough = extract(folded(key), terms[1], scorer=Levenshtein.distance, score_cutoff=max(1, round(most)), limit=8)
         closest = ((terms[0][at], distance(key, terms[0][at].key, most)) for _, _, at in rough)
-        return [Near(t, g) for t, g in closest if g <= most and t.text.replace(" ", "") != joined]
+        return [Near(t, g, t.text in self._hard) for t, g in closest if g <= most and t.text.replace(" ", "") != joined]
 
 
 def folded(key: str) -> str:
@@ -149,7 +153,7 @@ def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
         if sounds_seen:
             misheard += [(sound, _nearest(sound, sounds_seen)) for sound in entry.sounds]
     misheard += [(instead, word.term) for word in hard.values() for instead in word.instead if word.term in all_texts]
-    return Terms(texts.values(), misheard, all_texts)
+    return Terms(texts.values(), misheard, all_texts, hard)
 
 
 def _nearest(heard: str, said: dict[str, str]) -> str:

@@ -22,7 +22,8 @@ APART = 2  # words between regions
 COMMON_GAP = 0.3  # everyday words are questioned only for terms that sound nearly the same
 MOST_NAMED = 12  # terms named to the recogniser at a time
 ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are no words
-ENOUGH_FOR_COMMON = 1.0  # over everyday words
+ENOUGH_FOR_MEASURED = 1.0  # over everyday words that are written for it (hard_words.tsv, or `sounds` in the lexicon)
+ENOUGH_FOR_COMMON = 2.5  # over other everyday words
 NARROW = -6.0  # a term that lost by less than this lets the next one try
 WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
@@ -96,16 +97,16 @@ def _weighed(heard: Heard, found: Sequence[Region], rank: int, recogniser: Recog
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop
         ratio = sum(after[place.first : place.stop + 1]) - sum(before[first : stop + 1])
-        evidence[region.words] = Evidence(
-            region.words, " ".join(words[first:stop]), term, ratio, _enough(words[first:stop], recogniser)
-        )
+        enough = _enough(words[first:stop], region.near[rank].measured, recogniser)
+        evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough)
     return evidence
 
 
-def _enough(words: Sequence[str], recogniser: Recogniser) -> float:
+def _enough(words: Sequence[str], measured: bool, recogniser: Recogniser) -> float:
     """What a term must show against these words: more against everyday words than against what is no word."""
     texts = [t for w in words for t in plain(w).split()]
-    least = ENOUGH_FOR_COMMON if all(recogniser.is_common(t) for t in texts) else ENOUGH
+    everyday = all(recogniser.is_common(t) for t in texts)
+    least = (ENOUGH_FOR_MEASURED if measured else ENOUGH_FOR_COMMON) if everyday else ENOUGH
     return least + (1.0 if len(texts) > 1 and texts[0] in COMMON else 0.0)
 
 

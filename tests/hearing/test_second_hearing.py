@@ -1,0 +1,93 @@
+"""A term takes the place of doubtful words on evidence; never because it would fit."""
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from memo2list.hearing.listening import Terms, plain
+from memo2list.hearing.recogniser import Heard, Stretch
+from memo2list.hearing.replay import ReplayRecogniser
+from memo2list.hearing.second_hearing import listen_again, regions
+from memo2list.hearing.sounds import distance, sound_key
+from memo2list.records import Word, WordRange
+from memo2list.timing import TimeSpan
+
+TERMS = Terms(["soffit", "baluster", "balusters", "newel", "fascia"], misheard=[("new will", "newel")], known=["rot", "gate"])
+COMMON = frozenset(["the", "saw", "fit", "is", "gate", "new", "will", "loose", "rot", "and"])
+
+
+def heard(text, probability=0.5):
+    words = tuple(Word(w, TimeSpan(n * 400, n * 400 + 300), probability) for n, w in enumerate(text.split()))
+    return Heard(Stretch(TimeSpan(0, 400 * len(words)), np.zeros(0, np.float32)), words)
+
+
+def again(text, likely, probability=0.5):
+    return listen_again(heard(text, probability), ReplayRecogniser((), likely, COMMON), TERMS)
+
+
+def said(changed):
+    return " ".join(w.text for w in changed.heard.words)
+
+
+def test_a_term_the_sound_makes_likelier_takes_the_place_of_a_misspelling():
+    changed = again("The ballisters, loose", lambda w: -1.0 if w == "balusters" else -4.0 if w == "ballisters" else -0.1)
+    assert said(changed) == "The balusters, loose"
+    (doubt,) = changed.doubts
+    assert (doubt.flag.code, doubt.other, doubt.words) == ("heard-twice", "ballisters,", WordRange(1, 2))
+
+
+def test_two_words_become_one_and_the_time_stays():
+    changed = again("the Saw fit. is rot", lambda w: -1.0 if w == "soffit" else -2.0)
+    assert said(changed) == "the Soffit. is rot"
+    assert changed.heard.words[1].span == TimeSpan(400, 1100)
+
+
+def test_a_term_that_fits_but_is_unlikely_changes_nothing():
+    changed = again("The ballisters loose", lambda w: -30.0 if w == "balusters" else -1.0)
+    assert said(changed) == "The ballisters loose"
+    assert changed.doubts == ()
+
+
+def test_an_even_match_keeps_what_was_heard_and_flags_the_other():
+    changed = again("the saw fit is rot", lambda w: -2.0 if w == "soffit" else -1.0)
+    assert said(changed) == "the saw fit is rot"
+    assert [(d.flag.code, d.other) for d in changed.doubts] == [("could-be", "soffit")]
+
+
+def test_known_mishearings_are_asked_about():
+    assert said(again("the new will is loose", lambda w: -0.5 if w == "newel" else -3.0)) == "the newel is loose"
+
+
+def test_everyday_words_heard_surely_are_not_questioned():
+    assert regions(heard("the saw fit is rot", 0.99).words, TERMS, COMMON.__contains__) == []
+
+
+def test_a_term_heard_well_is_not_questioned():
+    assert regions(heard("the soffit is rot", 0.9).words, TERMS, COMMON.__contains__) == []
+
+
+words = st.lists(st.sampled_from(["the", "saw", "fit", "ballister", "newle", "rot", "gate", "facia", "and"]), max_size=25)
+
+
+@given(words, st.floats(-20, 0), st.floats(-20, 0))
+def test_time_order_and_coverage_survive_whatever_wins(texts, for_terms, for_others):
+    before = heard(" ".join(texts))
+    recogniser = ReplayRecogniser((), lambda w: for_terms if w in TERMS.texts else for_others, COMMON)
+    changed = listen_again(before, recogniser, TERMS)
+    starts = [w.span.start_ms for w in changed.heard.words]
+    assert starts == sorted(starts)
+    assert all(d.words.stop <= len(changed.heard.words) for d in changed.doubts)
+    if before.words:
+        assert changed.heard.words[0].span.start_ms == before.words[0].span.start_ms
+        assert changed.heard.words[-1].span.end_ms == before.words[-1].span.end_ms
+
+
+@given(st.text("ABCEFIKLMNOPRSTUXZ", max_size=12), st.text("ABCEFIKLMNOPRSTUXZ", max_size=12))
+def test_sound_distance_is_symmetric_and_zero_for_the_same(one, other):
+    assert abs(distance(one, other, 99) - distance(other, one, 99)) < 1e-9
+    assert distance(one, one) == 0
+
+
+@given(st.text(max_size=30))
+def test_any_word_has_a_key_of_letters(word):
+    assert all(c.isascii() and c.isupper() for c in sound_key(plain(word)))
