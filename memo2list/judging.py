@@ -5,7 +5,6 @@ Each tree is a few questions ("words apart ≤ 6?"); what a decision owes to eac
 """
 
 import json
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -31,7 +30,7 @@ class Judge:
 
         if not rows:
             return []
-        table = np.array([[row.get(name, 0.0) for name in self.features] for row in rows])
+        table = self.table(rows)
         feature, threshold, left, right, value, starts, depth = self.arrays
         at = np.repeat(starts[None, :], len(rows), axis=0)
         lines = np.arange(len(rows))[:, None]
@@ -41,22 +40,39 @@ class Judge:
         scores = self.base + value[at].sum(axis=1)
         return [float(c) for c in 1 / (1 + np.exp(-scores))]
 
-    def reasons(self, features: Mapping[str, float], most: int = 4) -> tuple[str, ...]:
-        """The features that weighed most, each with its share of the log odds."""
-        row = [features.get(name, 0.0) for name in self.features]
-        shares: Counter[int] = Counter()
-        for tree in self.trees:
-            add_shares(tree, row, shares)
-        weighed = sorted(shares.items(), key=lambda item: -abs(item[1]))[:most]
-        return tuple(f"{self.features[n].replace('_', ' ')} {row[n]:g}: {share:+.2f}" for n, share in weighed)
+    def table(self, rows: Sequence[Mapping[str, float]]) -> Any:
+        import numpy as np
 
+        column = {name: n for n, name in enumerate(self.features)}
+        table = np.zeros((len(rows), len(column)))
+        for line, row in enumerate(rows):
+            for name, value in row.items():
+                at = column.get(name)
+                if at is not None:
+                    table[line, at] = value
+        return table
 
-def add_shares(tree: Sequence[Node], row: Sequence[float], shares: "Counter[int]") -> None:
-    node = tree[0]
-    while node[0] >= 0:
-        following = tree[node[2] if row[node[0]] <= node[1] else node[3]]
-        shares[node[0]] += following[4] - node[4]  # type: ignore[assignment]
-        node = following
+    def reasons(self, rows: Sequence[Mapping[str, float]], most: int = 4) -> list[tuple[str, ...]]:
+        """For each row the features that weighed most, each with its share of the log odds."""
+        import numpy as np
+
+        if not rows:
+            return []
+        table = self.table(rows)
+        feature, threshold, left, right, value, starts, depth = self.arrays
+        shares = np.zeros_like(table)
+        at = np.repeat(starts[None, :], len(rows), axis=0)
+        lines = np.broadcast_to(np.arange(len(rows))[:, None], at.shape)
+        for _ in range(depth):
+            tests = feature[at]
+            following = np.where(tests < 0, at, np.where(table[lines, tests] <= threshold[at], left[at], right[at]))
+            np.add.at(shares, (lines, np.maximum(tests, 0)), value[following] - value[at])
+            at = following
+        return [self.words(row, share, most) for row, share in zip(table, shares, strict=True)]
+
+    def words(self, row: Any, share: Any, most: int) -> tuple[str, ...]:
+        order = sorted(range(len(share)), key=lambda n: -abs(share[n]))[:most]
+        return tuple(f"{self.features[n].replace('_', ' ')} {row[n]:g}: {share[n]:+.2f}" for n in order if share[n])
 
 
 def depth_of(tree: Sequence[Node], at: int = 0) -> int:

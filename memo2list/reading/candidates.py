@@ -152,7 +152,16 @@ def claim_features(talk: Talk, stage: Stage, claim: Known, reaching: Sequence[Pl
     }
     for category in CATEGORIES:
         features[f"cue_{category}"] = (category in here) + (category in around)
-    return {k: float(v) for k, v in (features | exchange_features(talk, stage)).items()}
+    return {k: float(v) for k, v in (features | exchange_features(talk, stage) | wording(stage, claim)).items()}
+
+
+def wording(stage: Stage, claim: Known) -> dict[str, float]:
+    """The claim's entry and the words around it, each as a feature of its own; only frequent ones are fitted."""
+    at, end = claim.words.first - stage.words.first, claim.words.stop - stage.words.first
+    told = [f"claim is {claim.name}", f"opens with {stage.said[0]}"]
+    told += [f"before: {w}" for w in stage.said[max(0, at - 2) : at]] + [f"after: {w}" for w in stage.said[end : end + 2]]
+    told += [f"earlier: {w}" for w in stage.said[max(0, at - 8) : max(0, at - 2)]]
+    return dict.fromkeys(told, 1.0)
 
 
 def exchange_features(talk: Talk, stage: Stage) -> dict[str, float]:
@@ -203,7 +212,8 @@ def pair_features(talk: Talk, stage: Stage, claim: Known, element: Known, at: in
         "next_element_same_list": coordinated(element_stage, element),
         "named_by_claim": element.words == claim.words,
     }
-    return {k: float(v) for k, v in features.items()}
+    named = {f"element is {element.name}": 1.0, f"element pack {element.entry.pack}": 1.0, f"led by {lead}": 1.0}
+    return {k: float(v) for k, v in features.items()} | named
 
 
 def between_words(a: WordRange, b: WordRange) -> WordRange:

@@ -34,10 +34,9 @@ class Weighed:
 
 def make_findings(talk: Talk) -> tuple[Finding, ...]:
     judge = load_judge("pairs")
-    found: list[Finding] = []
-    for weighed in weigh(judge, list(candidates(talk))):
-        found += [finding(talk, judge, w, weighed) for w in chosen(talk, weighed)]
-    return tuple(found)
+    taken = [(w, group) for group in weigh(judge, list(candidates(talk))) for w in chosen(talk, group)]
+    reasons = judge.reasons([w.candidate.features for w, _ in taken]) if judge else [()] * len(taken)
+    return tuple(finding(talk, w, group, why) for (w, group), why in zip(taken, reasons, strict=True))
 
 
 def weigh(judge: Judge | None, options: Sequence[Sequence[Candidate]]) -> list[list[Weighed]]:
@@ -73,7 +72,7 @@ def same_list(talk: Talk, a: Candidate, b: Candidate) -> bool:
     return coordinated(stage, a.element) and coordinated(stage, b.element)
 
 
-def finding(talk: Talk, judge: Judge | None, weighed: Weighed, rivals: Sequence[Weighed]) -> Finding:
+def finding(talk: Talk, weighed: Weighed, rivals: Sequence[Weighed], why: Sequence[str]) -> Finding:
     candidate = weighed.candidate
     stage = talk.stages[candidate.stage]
     assertion = status_of(candidate, weighed.chance)
@@ -93,7 +92,7 @@ def finding(talk: Talk, judge: Judge | None, weighed: Weighed, rivals: Sequence[
         flags=tuple(flags(weighed, rivals)),
         parts=parts(weighed, place),
         safety=is_safety(candidate, stage.said),
-        steps=steps(talk, judge, weighed, assertion, place),
+        steps=steps(talk, weighed, why, assertion, place),
     )
 
 
@@ -201,7 +200,7 @@ def is_safety(candidate: Candidate, said: Sequence[str]) -> bool:
     return claim.entry.safety or (entry.safety and claim.kind == "problem") or bool(DANGER & set(said))
 
 
-def steps(talk: Talk, judge: Judge | None, weighed: Weighed, assertion: Assertion, place: Place | None) -> tuple[str, ...]:
+def steps(talk: Talk, weighed: Weighed, why: Sequence[str], assertion: Assertion, place: Place | None) -> tuple[str, ...]:
     """The chain behind a finding, for `explain`."""
     candidate = weighed.candidate
     stage = talk.stages[candidate.stage]
@@ -214,7 +213,7 @@ def steps(talk: Talk, judge: Judge | None, weighed: Weighed, assertion: Assertio
         f"place: {place.name}{' (carried on)' if place.carried else ''}" if place else "place: none said",
         f"chance: {weighed.chance:.2f}",
     ]
-    return tuple(lines + ([f"weighed: {r}" for r in judge.reasons(candidate.features)] if judge else []))
+    return (*lines, *(f"weighed: {r}" for r in why))
 
 
 def told(kind: str, known: Known, apart: int) -> str:

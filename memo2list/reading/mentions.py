@@ -66,8 +66,8 @@ def is_whole_place(match: Match, texts: Sequence[str]) -> bool:
     """A place, and not a piece of a hyphened word ("back" in "back-pitched")."""
     if match.entry.kind != "place":
         return False
-    spoken = sum(len(split_word(t)) for t in texts[match.start : match.stop])
-    return bool(match.inner) or spoken <= len(split_form(match.form))
+    spoken = {token for text in texts[match.start : match.stop] if "-" in text for token in split_word(text)}
+    return spoken <= {*split_form(match.form), *split_form(match.entry.name)}
 
 
 def known_mention(match: Match, said: Sequence[str], offset: int) -> Known:

@@ -106,7 +106,7 @@ def fraction(said: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
         bottom = PARTS[said[here].text]
         if top == 1 and bottom in (3, 10) and here == at:
             return None  # "third", "tenth" alone are ordinals
-        if top > bottom or (top > 1 and not said[here].text.endswith("s") and bottom != 2 and said[at].word != said[here].word):
+        if top > bottom:
             return None  # "five quarter" is a board thickness
         return Fraction(top, bottom), here + 1
     return None

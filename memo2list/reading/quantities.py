@@ -104,14 +104,8 @@ def text_at(said: Sequence[Token], at: int) -> str:
 def single_units(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
     """ "a foot", "an inch", "foot and a half": the unit itself says one."""
     taken = {t for m in found for t in range(m.first, m.stop)}
-    extra = [
-        Measure(Fraction(1), "", n, n + 1)
-        for n in range(len(said) - 1)
-        if said[n].text in ("a", "an", "per")
-        and said[n + 1].text in UNITS
-        and n not in taken
-        and not follows_part(said, found, n)
-    ]
+    extra = [Measure(Fraction(1), "", n, n + 1) for n in range(len(said) - 1) if says_one(said, n) and n not in taken]
+    extra = [m for m in extra if not follows_part(said, found, m.first)]
     bare = [
         Measure(Fraction(1), "", n, n)
         for n in range(len(said) - 2)
@@ -122,6 +116,11 @@ def single_units(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
         and not any(m.stop == n for m in found)
     ]
     return sorted([*found, *extra, *bare], key=lambda m: m.first)
+
+
+def says_one(said: Sequence[Token], at: int) -> bool:
+    bodily = said[at + 1].text == "foot" and text_at(said, at + 2) in BODILY
+    return said[at].text in ("a", "an", "per") and said[at + 1].text in UNITS and not bodily
 
 
 def small_parts(said: Sequence[Token], found: list[Measure]) -> list[Measure]:

@@ -10,6 +10,7 @@ import argparse
 import json
 import pathlib
 import tempfile
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -29,6 +30,7 @@ from memo2list.vocabulary.lexicon import load_lexicon
 from tests.benchmarks.reading import DEFAULT, score_walk, scorer_at
 from tests.benchmarks.walks import Walk, as_scored, load, transcript
 
+RARE = 250  # a feature seen less often is left out
 PAIR_SETTINGS = {
     "max_iter": 250,
     "learning_rate": 0.05,
@@ -146,7 +148,8 @@ def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Read
 
 def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any]) -> dict[str, Any]:
     """Trees in the stored form."""
-    features = sorted({name for row in rows for name in row})
+    seen = Counter(name for row in rows for name, value in row.items() if value)
+    features = sorted(name for name, times in seen.items() if times >= RARE)
     table = np.array([[row.get(name, 0.0) for name in features] for row in rows])
     model = HistGradientBoostingClassifier(**settings).fit(table, np.array(labels))
     trees = [export(stage[0].nodes) for stage in model._predictors]
