@@ -67,9 +67,13 @@ def listed_forms(entry: Entry) -> Iterable[tuple[str, str]]:
         yield form, SOUND
 
 
-def joins(form: str, tokens: tuple[str, ...]) -> list[tuple[str, ...]]:
-    """The form with a hyphen or space closed up: "touch-up" → touchup; only two parts, and only long enough ones."""
-    if len(tokens) == 2 and all(t.isalpha() for t in tokens) and ("-" in form or min(map(len, tokens)) >= 3):
+def joins(entry: Entry, form: str, tokens: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """A hyphened form or a part's name closed up: "touch-up" → touchup; only of two parts."""
+    if (
+        len(tokens) == 2
+        and ("-" in form or (form == entry.name and entry.kind == "element"))
+        and all(t.isalpha() for t in tokens)
+    ):
         return [("".join(tokens),)]
     return []
 
@@ -84,7 +88,7 @@ def derived_forms(entry: Entry) -> Iterable[Form]:
             yield base, how, form
             continue
         for spelled in respelled(base):
-            for tokens in (spelled, *joins(form, spelled)):
+            for tokens in (spelled, *joins(entry, form, spelled)):
                 for variant in VARIANTS[entry.kind](tokens):
                     yield variant, how, form
 

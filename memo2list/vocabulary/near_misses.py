@@ -25,8 +25,12 @@ class NearMisses:
 
     def __init__(self, entries: Sequence[Entry], everyday: Iterable[str], knows: Callable[[str], bool]):
         self._entries = entries
-        self._everyday = frozenset(everyday)
+        self._everyday_texts = everyday
         self._knows = knows  # whether a token is a word of the lexicon
+
+    @cached_property
+    def _everyday(self) -> frozenset[str]:
+        return frozenset(word for text in self._everyday_texts for word in text.split())
 
     @cached_property
     def _named(self) -> list[tuple[str, int]]:

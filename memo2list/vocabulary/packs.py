@@ -163,7 +163,8 @@ def _cues(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Contents
 
 
 def _groups(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Contents:
-    return Contents(groups=tuple((name, tuple(words)) for name, words in tables.items()))
+    """A group is a list of wordings, or one text of single words."""
+    return Contents(groups=tuple((name, (words,) if isinstance(words, str) else tuple(words)) for name, words in tables.items()))
 
 
 def _cautions(label: str, tables: dict[str, Any], lines: dict[str, int]) -> Contents:
