@@ -53,7 +53,7 @@ def find_mentions(transcript: Transcript, words: WordRange, lexicon: Matcher) ->
     said = [plain(t) for t in texts]
     chosen = [
         *choose([m for m in matches if m.entry.kind != "place"], said),
-        *longest([m for m in matches if m.entry.kind == "place"]),
+        *longest([m for m in matches if is_whole_place(m, texts)]),
     ]
     known = [known_mention(m, said, words.first) for m in chosen]
     known += [*missing_parts(known, said, words.first, lexicon), *new_parts(known, said, words.first, lexicon)]
