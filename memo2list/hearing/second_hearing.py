@@ -24,6 +24,8 @@ MOST_NAMED = 12  # terms named to the recogniser at a time
 ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are no words
 ENOUGH_FOR_MEASURED = 1.0  # over everyday words that are written for it (hard_words.tsv, or `sounds` in the lexicon)
 ENOUGH_FOR_COMMON = 2.5  # over other everyday words
+CHANCE = 1.5  # more for a likeness that is easily chance
+SHORT_KEY = 4  # sounds
 NARROW = -6.0  # a term that lost by less than this lets the next one try
 WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
@@ -97,17 +99,23 @@ def _weighed(heard: Heard, found: Sequence[Region], rank: int, recogniser: Recog
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop
         ratio = sum(after[place.first : place.stop + 1]) - sum(before[first : stop + 1])
-        enough = _enough(words[first:stop], region.near[rank].measured, recogniser)
+        enough = _enough(words[first:stop], region.near[rank], recogniser)
         evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough)
     return evidence
 
 
-def _enough(words: Sequence[str], measured: bool, recogniser: Recogniser) -> float:
-    """What a term must show against these words: more against everyday words than against what is no word."""
+def _enough(words: Sequence[str], near: Near, recogniser: Recogniser) -> float:
+    """What a term must show against these words.
+
+    More against everyday words than against what is no word, and more again for short terms and for several words
+    taken as one: they are alike by chance more often. Measured confusions are spared that.
+    """
     texts = [t for w in words for t in plain(w).split()]
     everyday = all(recogniser.is_common(t) for t in texts)
-    least = (ENOUGH_FOR_MEASURED if measured else ENOUGH_FOR_COMMON) if everyday else ENOUGH
-    return least + (1.0 if len(texts) > 1 and texts[0] in COMMON else 0.0)
+    if near.measured:
+        return ENOUGH_FOR_MEASURED if everyday else ENOUGH
+    least = ENOUGH_FOR_COMMON if everyday else ENOUGH
+    return least + CHANCE * (len(near.term.key) <= SHORT_KEY) + CHANCE * (len(texts) > 1)
 
 
 def _reading(words: Sequence[str], found: Sequence[Region], rank: int) -> tuple[list[str], list[tuple[Region, str, WordRange]]]:

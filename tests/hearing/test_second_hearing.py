@@ -37,7 +37,7 @@ def test_a_term_the_sound_makes_likelier_takes_the_place_of_a_misspelling():
 
 
 def test_two_words_become_one_and_the_time_stays():
-    changed = again("the Saw fit. is rot", lambda w: -1.0 if w == "soffit" else -2.0)
+    changed = again("the Saw fit. is rot", lambda w: -1.0 if w == "soffit" else -4.0)
     assert said(changed) == "the Soffit. is rot"
     assert changed.heard.words[1].span == TimeSpan(400, 1100)
 

@@ -1,0 +1,100 @@
+"""How good a hearing is: word error rate, deletions, missed and planted terms. The normaliser is all there is in `normal`."""
+
+import json
+import pathlib
+import re
+from dataclasses import dataclass
+
+ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
+    "fifteen sixteen seventeen eighteen nineteen"
+).split()
+TENS = "- - twenty thirty forty fifty sixty seventy eighty ninety".split()
+FILLERS = frozenset("um uh mm hm er erm mhm uhm ah".split())
+
+
+@dataclass(frozen=True)
+class Score:
+    words: int
+    substitutions: int
+    deletions: int
+    insertions: int
+    terms: int
+    missed: tuple[tuple[str, str], ...]  # (term said, what was heard)
+    planted: tuple[tuple[str, str], ...]  # (term heard, what was said)
+
+    @property
+    def error_rate(self) -> float:
+        return (self.substitutions + self.deletions + self.insertions) / self.words
+
+
+def normal(text: str) -> list[str]:
+    """Lower case; digits as words; hyphens and slashes as spaces; "4x4" as "four by four"; no punctuation, no fillers."""
+    text = text.lower().replace("’", "'")
+    text = re.sub(r"(\d+)\s*[x×]\s*(\d+)", r"\1 by \2", text).replace("%", " percent ")
+    text = re.sub(r"\d+", lambda m: f" {spelled(int(m[0]))} ", re.sub(r"[-–—/]", " ", text))
+    words = (w.strip("'") for w in re.sub(r"[^a-z' ]", " ", text).split())
+    return [w for w in words if w and w not in FILLERS]
+
+
+def spelled(number: int) -> str:
+    if number < 20:
+        return ONES[number]
+    for size, name in ((1000, "thousand"), (100, "hundred")):
+        if number >= size:
+            rest = number % size
+            return f"{spelled(number // size)} {name}" + (f" {spelled(rest)}" if rest else "")
+    return TENS[number // 10] + (f" {ONES[number % 10]}" if number % 10 else "")
+
+
+def said_in(walk: pathlib.Path) -> list[str]:
+    return normal(" ".join(t["text"] for t in json.loads(walk.read_text(encoding="utf-8"))["turns"]))
+
+
+def score(said: list[str], heard: list[str], lexicon) -> Score:
+    import jiwer
+
+    result = jiwer.process_words(" ".join(said), " ".join(heard))
+    pairs = {}
+    for chunk in result.alignments[0]:
+        if chunk.type == "equal":
+            pairs |= zip(
+                range(chunk.ref_start_idx, chunk.ref_end_idx), range(chunk.hyp_start_idx, chunk.hyp_end_idx), strict=True
+            )
+    back = {h: s for s, h in pairs.items()}
+    spans = term_spans(said, lexicon)
+    return Score(
+        len(said),
+        result.substitutions,
+        result.deletions,
+        result.insertions,
+        len(spans),
+        tuple(_lost(said, spans, heard, pairs)),
+        tuple(_lost(heard, term_spans(heard, lexicon), said, back)),
+    )
+
+
+def term_spans(words: list[str], lexicon) -> list[tuple[int, int]]:
+    """Where a lexicon form stands, longest forms only."""
+    found = {(m.start, m.stop) for m in lexicon.find(words) if m.how in ("exact", "variant") and not m.inner}
+    return sorted(s for s in found if not any(o != s and o[0] <= s[0] and s[1] <= o[1] for o in found))
+
+
+def _lost(words, spans, others, pairs):
+    """Terms of `words` that do not stand at the same place of `others`, whatever the spaces, possessives, US or UK spelling."""
+    for start, stop in spans:
+        if all(n in pairs for n in range(start, stop)):
+            continue
+        first = next((pairs[n] + 1 for n in range(start - 1, -1, -1) if n in pairs), 0)
+        last = next((pairs[n] for n in range(stop, len(words)) if n in pairs), len(others))
+        if not _spellings(words[start:stop]) & {
+            t for a in range(first, last) for b in range(a, last) for t in _spellings(others[a : b + 1])
+        }:
+            yield " ".join(words[start:stop]), " ".join(others[first:last])
+
+
+def _spellings(words: list[str]) -> set[str]:
+    from memo2list.vocabulary.inflect import respelled
+
+    bare = tuple(w.removesuffix("'s") for w in words)
+    return {"".join(t) for t in (bare, *respelled(bare))}
