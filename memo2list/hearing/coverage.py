@@ -8,8 +8,8 @@ from memo2list.hearing.recogniser import Heard, Stretch
 from memo2list.records import Word
 from memo2list.timing import TimeSpan
 
-REACH_MS = 200  # a word is taken to cover this much around itself: word times are not exact
-LEAST_MS = 800  # shorter uncovered voice is a cough or a breath
+REACH_MS = 250  # a word is taken to cover this much around itself: word times are not exact
+LEAST_MS = 1200  # shorter uncovered voice is a cough or a breath
 MS_PER_LETTER = 110  # slow speech; a word whose end lies further off was stretched over what was not heard
 LEAST_RATE = 1.0  # words a second of voice; people say two to four
 

@@ -33,7 +33,7 @@ NO_SPEECH = 0.6
 class WhisperRecogniser:
     """Whisper in int8, one worker a core. Loading takes about a second; keep one for the whole run."""
 
-    def __init__(self, folder: Path, model: str, workers: int | None = None, batch: int = 4, beam: int = 2):
+    def __init__(self, folder: Path, model: str, workers: int | None = None, batch: int = 4, beam: int = 5):
         from faster_whisper import WhisperModel
         from faster_whisper.tokenizer import Tokenizer
 

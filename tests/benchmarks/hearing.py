@@ -72,7 +72,7 @@ def measure(files, args) -> None:
     for model in args.models.split(","):
         ways = {mode: way(mode, find_speech_weights(model), lexicon) for mode in args.modes.split(",")}
         sums = defaultdict(lambda: defaultdict(float))
-        print(print(f"\n{model}\nrecording      mode        WER    S    D    I  missed  planted  x real  cpu s"))
+        print(f"\n{model}\nrecording      mode        WER    S    D    I  missed  planted  x real  cpu s")
         for path in files:
             said, seconds = said_in(args.folder / f"{path.name.split('.')[0]}.json"), (media.probe(path).duration_ms or 0) / 1000
             for mode, listen in ways.items():

@@ -97,4 +97,4 @@ def _spellings(words: list[str]) -> set[str]:
     from memo2list.vocabulary.inflect import respelled
 
     bare = tuple(w.removesuffix("'s") for w in words)
-    return {"".join(t) for t in (bare, *respelled(bare))}
+    return {"".join(t) for t in (bare, *respelled(bare), tuple(w.replace("'", "") for w in words))}
