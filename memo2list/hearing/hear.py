@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from memo2list.errors import InputError
+from memo2list.errors import InputError, Problem
 from memo2list.hearing import media
 from memo2list.hearing.chunks import Chunk, KeptChunks
 from memo2list.hearing.ears import Ears
@@ -71,6 +71,18 @@ def hear(
     if kept:
         kept.clear()
     return _joined(Recording(path.name, digest, chunks[-1].end_ms, recogniser.name, found.kind), chunks, found.duration_ms)
+
+
+def hear_each(paths: Sequence[Path | str], **options: Any) -> Iterator[tuple[Path, Transcript | Problem]]:
+    """Each file in the order given with its transcript, or with the problem that kept it from being heard.
+
+    `options` are those of `hear`. One file that cannot be used does not stop the others.
+    """
+    for path in map(Path, paths):
+        try:
+            yield path, hear(path, **options)
+        except InputError as error:
+            yield path, Problem(error.where, error.what, error.remedy)
 
 
 def _heard_chunks(path: Path, ears: Ears, kept: KeptChunks | None, watch: "_Watch") -> Iterator[Chunk]:

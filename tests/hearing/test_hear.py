@@ -1,18 +1,21 @@
 """One file in, one transcript out, whatever the file is and however often the run is interrupted."""
 
+import pathlib
+import subprocess
 import sys
 
 import numpy as np
 import pytest
 
 from memo2list.errors import InputError
-from memo2list.hearing import chunks, ears, hear
+from memo2list.hearing import chunks, ears, hear, hear_each
 from memo2list.hearing.recogniser import Stretch
 from memo2list.hearing.replay import ReplayRecogniser
 from memo2list.records import Word
 from memo2list.timing import TimeSpan
 from tests.hearing.make_media import tone, write_media
 
+ROOT = pathlib.Path(__file__).parents[2]
 WORDS = [Word(f"word{n}", TimeSpan(n * 1000 + 100, n * 1000 + 600), 0.9) for n in range(60)]
 
 
@@ -131,3 +134,44 @@ def test_kept_chunks_come_back_equal(tmp_path):
     kept.write(0, chunk)
     assert kept.read(0) == chunk
     assert kept.read(1) is None
+
+
+def test_several_files_keep_their_order_and_a_bad_one_is_a_problem(voice_everywhere, minute, tmp_path):
+    (tmp_path / "empty.wav").write_bytes(b"")
+    heard = list(hear_each([minute, tmp_path / "empty.wav", minute], recogniser=ReplayRecogniser(WORDS)))
+    assert [path.name for path, _ in heard] == ["walk.wav", "empty.wav", "walk.wav"]
+    assert "is empty" in str(heard[1][1])
+    assert heard[0][1] == heard[2][1]
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from memo2list.hearing import ears, hear
+from memo2list.hearing.recogniser import Stretch
+from memo2list.hearing.replay import ReplayRecogniser
+from memo2list.timing import TimeSpan
+def cut(samples, offset=0):
+    starts = range(0, len(samples), 160_000)
+    return [Stretch(TimeSpan((offset + n) // 16, (offset + n) // 16 + 10_000), samples[n : n + 160_000]) for n in starts]
+ears.cut = cut
+module = sys.modules["memo2list.hearing.hear"]
+module.CHUNK_S, module.last_pause = 20, lambda samples, earliest: 320_000
+class Killed(ReplayRecogniser):
+    heard = 0
+    def hear(self, stretches):
+        self.heard += 1
+        if self.heard == 5:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return super().hear(stretches)
+hear(Path(sys.argv[1]), recogniser=Killed(()), work_folder=Path(sys.argv[2]), bias=False)
+"""
+
+
+def test_a_killed_run_keeps_every_finished_chunk(voice_everywhere, minute, tmp_path):
+    run = subprocess.run([sys.executable, "-c", KILLED, str(minute), str(tmp_path / "work")], capture_output=True, cwd=ROOT)
+    assert run.returncode == -9
+    assert len(list((tmp_path / "work").glob("[!.]*.json"))) == 2
+    counting = DiesLater(())
+    hear(minute, recogniser=counting, work_folder=tmp_path / "work", bias=False)
+    assert counting.heard == 2
