@@ -9,6 +9,8 @@ from memo2list.judging import Judge
 from memo2list.listing.similarity import judgement, said_words
 from memo2list.records import Finding, Part, Transcript
 
+AGAINST = ("negation", "general", "elsewhere", "done", "by-others", "declined", "taken-back", "condition", "hedge")
+
 
 def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
     """What can be said of a whole item."""
@@ -42,6 +44,10 @@ def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
         "flags": sum(len(f.flags) for f in findings),
         "pronoun": min((p.value for f in findings for p in f.parts if p.name == "pronoun"), default=1.0),
     }
+    best = max(findings, key=judgement)
+    for category in AGAINST:
+        features[f"cue_{category}"] = sum(c.category == category for f in findings for c in f.assertion.because)
+        features[f"best_cue_{category}"] = any(c.category == category for c in best.assertion.because)
     return {k: float(v) for k, v in features.items()}
 
 

@@ -16,14 +16,15 @@ from memo2list.reading.mentions import Known
 from memo2list.reading.places import place_of
 from memo2list.records import LISTED, Assertion, Finding, Flag, Mention, Part, Place, Status, WordRange
 
-LIKELY = 0.15  # chance from which a claim goes on to listing, which decides about whole items
+LIKELY = 0.08  # chance from which a claim goes on to listing, which decides about whole items
 CLOSE = 0.12  # two elements whose chances differ by less than this are both named in a flag
 DANGER = frozenset(
     "dangerous danger unsafe safety hazard hurt injured injury kill killed lethal shock shocked electrocuted fire asbestos "
     "lead gas code legal illegal regulation regulations trip tripped tripping fall falls falling fell slip slipped kid kids "
     "toddler somebody's someone's".split()
 )
-SHOWN = 0.05  # weaker claims are not even set aside
+WORTH = 20  # words by which a certain finding may stand further from a measure than a hopeless one
+SHOWN = 0.03  # weaker claims are not even set aside
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,8 +223,12 @@ def told(kind: str, known: Known, apart: int) -> str:
 
 
 def nearest(findings: Sequence[tuple[int, Finding]], words: WordRange) -> tuple[int, Finding] | None:
-    """The finding whose element or claim stands nearest to some words."""
-    return min(findings, key=lambda pair: closeness(pair[1], words), default=None)
+    """The finding whose element or claim stands nearest to some words; a likelier one may stand further away."""
+    return min(findings, key=lambda pair: closeness(pair[1], words) - WORTH * chance_in(pair[1]), default=None)
+
+
+def chance_in(finding: Finding) -> float:
+    return next((p.value for p in finding.parts if p.name == "judgement"), 0.0)
 
 
 def closeness(finding: Finding, words: WordRange) -> int:

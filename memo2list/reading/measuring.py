@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from memo2list.reading.candidates import Talk
-from memo2list.reading.findings import closeness, nearest
+from memo2list.reading.findings import nearest
 from memo2list.reading.scene import Stage
 from memo2list.records import Finding, Mention, Quantity, WordRange
 
-COUNT_REACH = 4  # words between a count and what it counts
+COUNT_REACH = 2  # words between a count and what it counts
 BACK = 2  # passages a measure may follow what it measures
+PARTITIVE = frozenset({"of", "more"})
 
 
 def measured(talk: Talk, findings: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -33,7 +34,8 @@ def materials(stage: Stage) -> list[Mention]:
 
 
 def owner(out: list[Finding], by_passage: dict[int, list[int]], stage: Stage, words: WordRange, back: int) -> int | None:
-    for number in range(stage.number, max(-1, stage.number - 1 - back), -1):
+    """The finding a measure belongs to: in its passage, else before it, else in the passage right after."""
+    for number in (*range(stage.number, max(-1, stage.number - 1 - back), -1), stage.number + 1):
         near = nearest([(n, out[n]) for n in by_passage.get(number, [])], words)
         if near:
             return near[0]
@@ -41,10 +43,20 @@ def owner(out: list[Finding], by_passage: dict[int, list[int]], stage: Stage, wo
 
 
 def share_quantity(out: list[Finding], by_passage: dict[int, list[int]], stage: Stage, quantity: Quantity) -> None:
-    number = owner(out, by_passage, stage, quantity.words, 0 if quantity.unit == "ea" else BACK)
-    if number is None or (quantity.unit == "ea" and closeness(out[number], quantity.words) > COUNT_REACH):
+    count = quantity.unit == "ea"
+    number = owner(out, by_passage, stage, quantity.words, 1 if count else BACK)
+    if number is None or (count and not counted(stage, out[number], quantity)):
         return
     out[number] = replace(out[number], quantities=(*out[number].quantities, quantity))
+
+
+def counted(stage: Stage, finding: Finding, quantity: Quantity) -> bool:
+    """The number counts the element: "two treads", "three are missing", "four of them", "all four"."""
+    after, before = quantity.words.stop - stage.words.first, quantity.words.first - stage.words.first
+    if (stage.said[after : after + 1] and stage.said[after] in PARTITIVE) or stage.said[max(0, before - 1) : before] == ("all",):
+        return True
+    own = [finding.words, *([finding.element.words] if finding.element else [])]
+    return any(0 <= words.first - quantity.words.stop <= COUNT_REACH for words in own)
 
 
 def share_material(out: list[Finding], by_passage: dict[int, list[int]], stage: Stage, material: Mention) -> None:

@@ -126,6 +126,8 @@ def numbers(said: Sequence[Token]) -> list[Number]:
 
 def number_at(said: Sequence[Token], at: int) -> Number | None:
     text = said[at].text
+    if text == "both":
+        return Number(Fraction(2), at, at + 1, group=True)
     if text in ("a", "an", "half") or text in GROUPS:
         group = group_at(said, at)
         if group:

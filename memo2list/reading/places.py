@@ -13,6 +13,11 @@ from memo2list.reading.scene import Stage
 from memo2list.records import Place, WordRange
 
 LEVELS = {"unit": 0, "floor": 1, "side": 2, "outside": 3, "room": 3, "spot": 5}
+# words that point but do not say where, or that say no more than "here"
+POINTING = frozenset(
+    "here there in out up down over back this that these those right the on it round around outside backs floor building house "
+    "property home place wall ceiling".split()
+) - {"back", "outside"}
 ANNOUNCED = 4  # an element announced as the place where the talk goes on: "okay, front steps"
 COMING = frozenset(
     "in on at to into onto round around up down over out outside inside through under underneath here's this next now".split()
@@ -85,25 +90,21 @@ def announced_elements(stage: Stage, places: Sequence[Named]) -> list[Named]:
     """ "Okay, front steps.", "so, this ramp down to the dock": an element that opens a short passage with nothing wrong in it."""
     if len(stage.said) > SHORT or stage.of_kind("problem", "action") or stage.said[-1:] == ("fine",):
         return []
-    listed = [k for k in stage.of_kind("element") if k.mention.how != "unlisted"]
-    first = listed[0] if listed else None
+    first = next(iter(stage.of_kind("element")), None)
     if first is None or any(p.words.overlaps(first.words) and p.enters for p in places) or not opens(stage, first.words):
         return []
     return [Named(first.words, first.mention.said, ANNOUNCED, True)]
 
 
 def opens(stage: Stage, words: WordRange) -> bool:
-    """Only words that lead to a place stand before, and at least one that announces or leads."""
+    """Only words that lead to a place stand before; with none before, nothing may stand after."""
     before = stage.said[: words.first - stage.words.first]
-    return (
-        bool(before)
-        and all(w in ANNOUNCING or w in FILLERS or w in COMING for w in before)
-        and any(w in ANNOUNCING or w in COMING for w in before)
-    )
+    leading = all(w in ANNOUNCING or w in FILLERS or w in COMING for w in before)
+    return leading and (any(w in ANNOUNCING or w in COMING for w in before) or len(stage.said) <= len(before) + len(words) + 1)
 
 
 def named_place(stage: Stage, known: Known) -> Named | None:
-    if inside_element(stage, known):
+    if inside_element(stage, known) or set(known.mention.said.split()) <= POINTING:
         return None
     level = LEVELS.get(known.entry.sense, LEVELS["spot"])
     at = known.words.first - stage.words.first

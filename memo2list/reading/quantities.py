@@ -151,7 +151,13 @@ def corrected(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
 
 
 def corrects(said: Sequence[Token], old: Measure, new: Measure) -> bool:
+    if text_at(said, old.first) == "both":
+        return False
     between = " ".join(t.text for t in said[old.stop : new.first])
+    if between in ("no", "uh no", "um no", "sorry") or (
+        not between and plain_numbers(old, new) and one(new) == one(old) + 1 and not new.unit
+    ):
+        return True  # "four, no, five"; "one, two, three" counted aloud
     return any(phrase in between for phrase in ("call it", "make that", "no sorry", "make it", "i mean"))
 
 
@@ -316,6 +322,8 @@ def is_count(said: Sequence[Token], m: Measure) -> bool:
         return False
     if text_at(said, m.stop) in TENS or text_at(said, m.stop) in ONES or digits(text_at(said, m.stop)) is not None:
         return said[m.stop - 1].closes and low > 1  # "nineteen twenty" is a year
+    if text_at(said, m.first) == "both":
+        return following[0] not in ("sides", "ends", "ways", "and")
     if low.denominator != 1 or low < 1 or low > 400:
         return False
     return low > 1 or before in ("only", "the", "just") or following[0] == "of"
