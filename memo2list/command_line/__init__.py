@@ -20,12 +20,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "jobs": ("jobs", "Show the jobs there are."),
     "list": ("lists", "Show the list of a job."),
     "search": ("search", "Find items in all jobs by words, and by what they are about."),
+    "history": ("search", "Show what recurs over all jobs."),
     "export": ("lists", "Write the list of a job as a file, for a customer, the crew or the office."),
     "explain": ("lists", "Say why an item is on the list."),
     "attach": ("lists", "Add photographs to an item."),
     "remove": ("jobs", "Remove a job and everything that belongs to it."),
     "edits": ("lists", "Show every change that was made to a list."),
     "formats": ("lists", "Show the formats that export writes."),
+    "lexicon": ("lexicon", "Check the lexicon, try a sentence on it, and add words of your own."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),
 }
 

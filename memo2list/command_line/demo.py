@@ -10,6 +10,7 @@ from memo2list.errors import InputError
 from memo2list.settings import READERS, load_settings
 from memo2list.timing import short_clock
 
+FOLDER = Path(__file__).parents[2] / "demo_audio"
 SOUND_ENDINGS = (".opus", ".ogg", ".m4a", ".mp3", ".flac", ".wav")
 
 
@@ -51,8 +52,7 @@ def demo(folder: Path, reader: str | None) -> None:
 
 def demo_recording() -> Path:
     """The walkthrough in demo_audio/, found in a checkout. Raises InputError where there is none."""
-    folder = Path(__file__).parents[2] / "demo_audio"
-    found = sorted(p for p in folder.glob("*") if p.suffix in SOUND_ENDINGS)
+    found = sorted(p for p in FOLDER.glob("*") if p.suffix in SOUND_ENDINGS)
     if not found:
         raise InputError(
             "demo_audio", "comes with a checkout of memo2list, and there is none here.", "Use `memo2list extract FILE`."

@@ -1,11 +1,13 @@
 """`memo2list search`: have I seen this before, and what did I do about it."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from memo2list.command_line.output import send
 from memo2list.command_line.stores import json_option, opened, print_json, store_option
 from memo2list.command_line.tables import show
 from memo2list.errors import InputError
@@ -13,6 +15,8 @@ from memo2list.timing import short_clock
 
 if TYPE_CHECKING:
     from memo2list.store.search import Found, Results
+
+HISTORY_BY = ("pair", "element", "problem", "action", "trade", "season", "property")
 
 
 @click.command()
@@ -97,3 +101,43 @@ def marked(found: "Found") -> str:
 
 def counts(results: "Results") -> str:
     return ", ".join(f"{name} {times}" for name, times in (*results.by_element[:4], *results.by_problem[:4]))
+
+
+@click.command()
+@click.option("--by", type=click.Choice(HISTORY_BY), default="pair", show_default=True, help="What is counted.")
+@click.option("--least", default=1, show_default=True, type=click.IntRange(1), help="Leave out what is rarer.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV.")
+@click.option("--plot", type=click.Path(path_type=Path), help="Also draw the ten most frequent into this SVG file.")
+@click.option("--force", is_flag=True, help="Replace the SVG file if it exists.")
+@json_option
+@store_option
+def history(by: str, least: int, as_csv: bool, plot: Path | None, force: bool, as_json: bool, store_at: Path | None) -> None:
+    """Show what recurs over all jobs, the most frequent first."""
+    with opened(store_at) as store:
+        found = store.history(by, least)
+    if plot is not None:
+        from memo2list.exports.plot import bars
+
+        send(bars([(r.name, r.times) for r in found[:10]], f"What recurs, by {by}").encode(), plot, force=force)
+    rows = [(r.name, r.times, r.jobs, r.done, r.last) for r in found]
+    if as_json:
+        print_json([asdict(r) for r in found])
+    elif as_csv:
+        send(csv_of((by, "times", "jobs", "done", "last"), rows), None)
+    elif rows:
+        show((by.capitalize(), "Times", "Jobs", "Done", "Last"), rows)
+    else:
+        click.echo("There are no items yet.", err=True)
+
+
+def csv_of(columns: Sequence[str], rows: Sequence[Sequence[object]]) -> bytes:
+    """RFC 4180, with no cell that a spreadsheet would run."""
+    import csv
+    import io
+
+    from memo2list.exports.safety import safe_cell
+
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerows([columns, *([safe_cell(c) if isinstance(c, str) else c for c in row] for row in rows)])
+    return out.getvalue().encode()

@@ -31,6 +31,7 @@ Changes. Each appends one row and returns the current items; `who` may be "". It
 Search. `Results.found` are `Found` with job, number, title, its best quote with time, and what to mark in it.
 
     store.search(text, Filters(...), limit, offset)     any text gives results or none
+    store.history(by, least)                            what recurs; `by` is one of history.BY
     store.similar(job, key, limit=3, other_jobs=True)   "seen before"
 
 Values of fields are those of `records.Item`: text, tuples of text, tuples of Quantity. Numbers of items stay what they

@@ -17,6 +17,7 @@ from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
 
 if TYPE_CHECKING:
+    from memo2list.store.history import Recurring
     from memo2list.store.query import SearchLexicon, Vocabulary
     from memo2list.store.search import Filters, How, Results
 
@@ -127,6 +128,12 @@ class Store:
         from memo2list.store.search import similar
 
         return similar(self.db, self.job(job), key, self.vocabulary, limit, other_jobs)
+
+    def history(self, by: str = "element", least: int = 1) -> "tuple[Recurring, ...]":
+        from memo2list.store.history import history
+
+        trades = {e.name: e.trade for e in self.vocabulary.lexicon.entries if e.kind == "element"} if by == "trade" else {}
+        return history(self.db, by, trades, least)
 
     # changes
 

@@ -149,3 +149,37 @@ def test_search_without_words_or_filters_is_a_wrong_call(porch):
 
 def test_edits_are_empty_where_nothing_was_changed(porch):
     assert json.loads(porch("edits", "Porch job", "--json").stdout) == []
+
+
+def test_history_counts_and_gives_csv_for_a_spreadsheet(porch):
+    assert porch("history", "--by", "element", "--csv").stdout.startswith("element,times,jobs,done,last")
+    assert porch("history", "--by", "season").exit_code == 0
+
+
+def test_history_draws_a_plot_once(porch, tmp_path):
+    assert porch("history", "--plot", tmp_path / "h.svg").exit_code == 0
+    assert (tmp_path / "h.svg").read_text().startswith("<svg")
+    assert porch("history", "--plot", tmp_path / "h.svg").exit_code == 1
+
+
+def test_removing_a_job_is_asked_twice_and_done_with_yes(porch):
+    assert porch("remove", "Porch job").exit_code == 1
+    assert len(json.loads(porch("jobs", "--json").stdout)) == 1
+    assert porch("remove", "Porch job", "--yes").exit_code == 0
+    assert json.loads(porch("jobs", "--json").stdout) == []
+
+
+def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_path):
+    from PIL import Image
+
+    Image.new("RGB", (40, 30)).save(tmp_path / "porch.jpg")
+    (tmp_path / "fake.jpg").write_bytes(b"no picture")
+    assert porch("attach", "Porch job", 1, tmp_path / "porch.jpg").exit_code == 0
+    assert porch("attach", "Porch job", 1, tmp_path / "fake.jpg").exit_code == 1
+    html = porch("export", "Porch job", "--format", "html").stdout
+    assert html.count("data:image/jpeg") == 1
+
+
+def test_the_questions_sheet_and_the_crew_sheet_are_written(porch):
+    assert "Questions to settle" in porch("export", "Porch job", "--format", "html", "--sheet", "questions").stdout
+    assert "crew sheet" in porch("export", "Porch job", "--format", "markdown", "--for", "crew").stdout
