@@ -7,25 +7,43 @@ from memo2list.judging import load_judge
 from memo2list.listing.cautions import cautions
 from memo2list.listing.confidence import chance_of, confidence, parts_of
 from memo2list.listing.flagging import flags
+from memo2list.listing.hazards import hazards
 from memo2list.listing.keys import base_key, numbered
 from memo2list.listing.merging import Group, gather
 from memo2list.listing.questions import questions
+from memo2list.listing.remedies import adopt_remedies
 from memo2list.listing.wording import heard, kind_of, location, names, quotes, speakers, title
 from memo2list.records import Certainty, Finding, Item, PunchList, Quantity, Reading, SetAside
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
 
 MOST_STEPS = 40
+REASONS = {
+    "taken-back": "taken back",
+    "declined": "declined",
+    "by-others": "by others",
+    "elsewhere": "elsewhere",
+    "general": "general",
+    "done": "done",
+    "negation": "negated",
+}
 LISTED_FROM = 0.4  # chance of a whole item from which it is listed
 
 
 def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
     """The list of one or more recordings in order; a pure function of its arguments."""
     listed = [(n, f) for n, r in enumerate(readings) for f in in_order(r.findings) if f.assertion.listed and f.element]
-    gathered = gather(listed, lexicon)
+    gathered = gather([pair for pair in listed if pair[1].reader == "quick"], lexicon)
     chances = chance_of(load_judge("items"), [g.findings for g in gathered])
     groups = [(g, c) for g, c in zip(gathered, chances, strict=True) if c >= LISTED_FROM]
     doubtful = [(g, c) for g, c in zip(gathered, chances, strict=True) if c < LISTED_FROM]
-    items = [make_item(readings[g.recording], g, c, lexicon) for g, c in groups]
+    groups += [(Group(n, [f]), own_chance(f)) for n, f in listed if f.reader == "deep"]  # whole items already
+    for recording, reading in enumerate(readings):
+        adopt_remedies(reading, [g for g, _ in groups if g.recording == recording])
+    unsafe = hazards([g.findings for g, _ in groups], lexicon)
+    items = [
+        replace(make_item(readings[g.recording], g, c, lexicon), safety=hurts)
+        for (g, c), hurts in zip(groups, unsafe, strict=True)
+    ]
     keys = numbered([item.key for item in items])
     numbered_items = tuple(replace(i, number=n, key=k) for n, (i, k) in enumerate(zip(items, keys, strict=True), 1))
     return PunchList(
@@ -34,6 +52,11 @@ def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
         tuple(s for n, r in enumerate(readings) for s in put_aside(n, r, groups, doubtful)),
         tuple(dict.fromkeys(flag for r in readings for flag in r.flags)),
     )
+
+
+def own_chance(finding: Finding) -> float:
+    """How sure the deep reader was of a row; listing/agreement.py weighs it against the quick reader's view."""
+    return next((p.value for p in finding.parts if p.name == "deep"), 0.5)
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:
@@ -118,13 +141,26 @@ def put_aside(
 
 def set_aside(reading: Reading, findings: Sequence[Finding]) -> SetAside:
     first = findings[0]
-    status = first.assertion.status
+    why, because = reason(findings)
     return SetAside(
-        "doubtful" if first.assertion.listed else status,
+        why,
         first.element.entry if first.element else "",
         names(m for f in findings for m in f.problems),
         names(m for f in findings for m in f.actions),
         quotes(reading, findings),
-        first.assertion.because[0].phrase if first.assertion.because else "",
+        because,
         tuple(s for f in findings for s in f.steps)[:MOST_STEPS],
     )
+
+
+def reason(findings: Sequence[Finding]) -> tuple[str, str]:
+    """Why findings are set aside, and the cue's words: the reader's status, else the strongest cue, else the doubt."""
+    cues = [c for f in findings for c in f.assertion.because]
+    first = findings[0].assertion
+    if not first.listed:
+        return first.status, first.because[0].phrase if first.because else ""
+    for category, why in REASONS.items():
+        telling = [c for c in cues if c.category == category]
+        if telling:
+            return why, telling[0].phrase
+    return "doubtful", ""

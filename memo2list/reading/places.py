@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from memo2list.reading.mentions import Known
 from memo2list.reading.scene import Stage
+from memo2list.reading.unlisted import is_noun
 from memo2list.records import Place, WordRange
 
 LEVELS = {"unit": 0, "floor": 1, "side": 2, "outside": 3, "room": 3, "spot": 5}
@@ -18,11 +19,17 @@ POINTING = frozenset(
     "here there in out up down over back this that these those right the on it round around outside backs floor building house "
     "property home place wall ceiling".split()
 ) - {"back", "outside"}
+LEADING_BACK = frozenset("the out in at round around your on this to".split())
+EARLY = 6  # words: a place named later in a passage belongs to that statement alone
 ANNOUNCED = 4  # an element announced as the place where the talk goes on: "okay, front steps"
 COMING = frozenset(
     "in on at to into onto round around up down over out outside inside through under underneath here's this next now".split()
 )
 ANNOUNCING = frozenset("okay ok alright right so now next then and here well good um uh that's let's".split())
+CHAT = frozenset(
+    "yes yeah yep yup nope nah right okay sure great perfect lovely thanks please really exactly done agreed cool deal wow ouch "
+    "oh huh hmm mhm absolutely definitely correct sorry true good nice brilliant noted understood anyway hello solid sound".split()
+)
 SHORT = 9  # words: a short passage that names a place and nothing wrong announces it
 FILLERS = frozenset("the a this that your our my same these other um uh front back left right upstairs downstairs".split())
 
@@ -91,9 +98,23 @@ def announced_elements(stage: Stage, places: Sequence[Named]) -> list[Named]:
     if len(stage.said) > SHORT or stage.of_kind("problem", "action") or stage.said[-1:] == ("fine",):
         return []
     first = next(iter(stage.of_kind("element")), None)
-    if first is None or any(p.words.overlaps(first.words) and p.enters for p in places) or not opens(stage, first.words):
+    if first is None:
+        return [] if places else bare_announcement(stage)
+    if any(p.words.overlaps(first.words) and p.enters for p in places) or not opens(stage, first.words):
         return []
     return [Named(first.words, first.mention.said, ANNOUNCED, True)]
+
+
+def bare_announcement(stage: Stage) -> list[Named]:
+    """ "Tack room.", "Okay, walk-in.": nothing but a name of one to three words, which the lexicon need not know."""
+    start = next((n for n, w in enumerate(stage.said) if w not in ANNOUNCING and w not in FILLERS), len(stage.said))
+    rest = stage.said[start:]
+    if not 1 <= len(rest) <= 3 or not all(is_noun(w) for w in rest) or stage.cues:
+        return []
+    words = WordRange(stage.words.first + start, stage.words.stop)
+    if rest[-1] == "room":
+        return [Named(words, " ".join(rest), LEVELS["room"], True, indoors=True)]
+    return [Named(words, " ".join(rest), ANNOUNCED, True)] if rest[-1] not in CHAT else []
 
 
 def opens(stage: Stage, words: WordRange) -> bool:
@@ -104,12 +125,18 @@ def opens(stage: Stage, words: WordRange) -> bool:
 
 
 def named_place(stage: Stage, known: Known) -> Named | None:
-    if inside_element(stage, known) or set(known.mention.said.split()) <= POINTING:
+    if inside_element(stage, known) or set(known.mention.said.split()) <= POINTING or returns(stage, known):
         return None
     level = LEVELS.get(known.entry.sense, LEVELS["spot"])
     at = known.words.first - stage.words.first
     enters = level < LEVELS["spot"] and (comes(stage, at) or announces(stage, known))
     return Named(known.words, known.mention.said, level, enters, known.entry.sense == "room")
+
+
+def returns(stage: Stage, known: Known) -> bool:
+    """ "Put it back", "straight back down": no place, unless a word that leads to one stands before."""
+    at = known.words.first - stage.words.first
+    return known.mention.said == "back" and (at == 0 or stage.said[at - 1] not in LEADING_BACK)
 
 
 def inside_element(stage: Stage, place: Known) -> bool:
@@ -119,7 +146,7 @@ def inside_element(stage: Stage, place: Known) -> bool:
 
 def comes(stage: Stage, at: int) -> bool:
     before = [w for w in stage.said[max(0, at - 4) : at] if w not in FILLERS]
-    return bool(before) and before[-1] in COMING and not describes(stage, at)
+    return at <= EARLY and bool(before) and before[-1] in COMING and not describes(stage, at)
 
 
 def describes(stage: Stage, at: int) -> bool:
@@ -148,6 +175,7 @@ def joined(named: list[Named]) -> list[Named]:
                 said=f"{last.said} {one.said}",
                 level=max(last.level, one.level),
                 enters=last.enters or one.enters,
+                indoors=last.indoors or one.indoors,
             )
         else:
             out.append(one)

@@ -21,6 +21,7 @@ from sklearn.ensemble import HistGradientBoostingClassifier
 from memo2list import judging
 from memo2list.judging import JUDGES
 from memo2list.listing.confidence import item_features
+from memo2list.listing.hazards import hazard_features
 from memo2list.listing.list_maker import in_order, make_item
 from memo2list.listing.merging import gather, pairs_to_compare
 from memo2list.reading.candidates import Candidate, Talk, candidates
@@ -133,8 +134,11 @@ def fit_merge(score: Any, materials: Sequence[Material], readings: Sequence[Read
     return fit(rows, labels, SMALL_SETTINGS)
 
 
-def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any) -> dict[str, Any]:
-    rows, labels = [], []
+def fit_items(
+    score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The judges "items" and "safety"."""
+    rows, labels, hazards, hurt = [], [], [], []
     for material, reading in zip(materials, readings, strict=True):
         listed = [(0, f) for f in in_order(reading.findings) if f.assertion.listed and f.element]
         groups = gather(listed, lexicon)
@@ -142,14 +146,16 @@ def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Read
         result = score_walk(score, material.walk, as_scored(PunchList((), tuple(items), ())))
         rows += [dict(item_features(g.findings)) for g in groups]
         labels += [ok for _, ok in result["confidences"]]
-    print(f"items: {len(rows)} groups, {sum(labels)} right")
-    return fit(rows, labels, SMALL_SETTINGS)
+        hazards += [dict(hazard_features(groups[j].findings, lexicon)) for _, j in result["pairs"]]
+        hurt += [material.walk.answers["items"][i]["safety"] for i, _ in result["pairs"]]
+    print(f"items: {len(rows)} groups, {sum(labels)} right, {sum(hurt)} of them a matter of safety")
+    return fit(rows, labels, SMALL_SETTINGS), fit(hazards, hurt, SMALL_SETTINGS, rare=12)
 
 
-def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any]) -> dict[str, Any]:
+def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any], rare: int = RARE) -> dict[str, Any]:
     """Trees in the stored form."""
     seen = Counter(name for row in rows for name, value in row.items() if value)
-    features = sorted(name for name, times in seen.items() if times >= RARE)
+    features = sorted(name for name, times in seen.items() if times >= rare)
     table = np.array([[row.get(name, 0.0) for name in features] for row in rows])
     model = HistGradientBoostingClassifier(**settings).fit(table, np.array(labels))
     trees = [export(stage[0].nodes) for stage in model._predictors]
@@ -200,8 +206,8 @@ def main(argv: Sequence[str] | None = None) -> None:
         unseen, mixed = readings[0] + readings[1], [*halves[0], *halves[1]]
         merge = fit_merge(score, mixed, unseen, lexicon)
         use({"merge": merge}, folder)
-        items = fit_items(score, mixed, unseen, lexicon)
-    stored = {"pairs": fit_pairs(materials), "merge": merge, "items": items}
+        items, safety = fit_items(score, mixed, unseen, lexicon)
+    stored = {"pairs": fit_pairs(materials), "merge": merge, "items": items, "safety": safety}
     args.output.write_text(json.dumps(stored, separators=(",", ":")) + "\n", encoding="utf-8")
 
 

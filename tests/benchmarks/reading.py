@@ -59,6 +59,7 @@ def score_walk(score: Any, walk: Walk, listed: Sequence[dict[str, Any]]) -> dict
         "duplicates": len({j for e in edges for j in e} - taken),
         "traps": len(traps),
         "sprung": len(sprung),
+        "pairs": list(pairs.items()),
         "checks": checks(score, gold, listed, pairs),
         "missed": [g for i, g in enumerate(gold) if i not in pairs],
         "wrong": [p for j, p in enumerate(listed) if j not in taken],
