@@ -28,6 +28,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "edits": ("lists", "Show every change that was made to a list."),
     "formats": ("lists", "Show the formats that export writes."),
     "lexicon": ("lexicon", "Check the lexicon, try a sentence on it, and add words of your own."),
+    "settings": ("settings", "Show the settings in force, and where they come from."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),
 }
 

@@ -76,11 +76,12 @@ def edits(job: str, as_json: bool, store_at: Path | None) -> None:
 @click.option(
     "--sheet",
     "kind",
-    type=click.Choice(["list", "questions"]),
+    type=click.Choice(["list", "questions", "chapters"]),
     default="list",
     show_default=True,
-    help="All, or what is to settle.",
+    help="All, what is to settle, or (WebVTT) chapters.",
 )
+@click.option("--recording", default="", help="WebVTT: captions of this recording; else of the first.")
 @click.option("--by", type=click.Choice(["place", "trade"]), default="place", show_default=True, help="How items are grouped.")
 @click.option("--quotes/--no-quotes", default=None, help="With or without the words that were said.")
 @click.option("--pictures/--no-pictures", default=True, help="With or without photographs and stills.")
@@ -95,6 +96,7 @@ def export(
     kind: str,
     by: str,
     quotes: bool | None,
+    recording: str,
     pictures: bool,
     picture_places: bool,
     out: Path | None,
@@ -109,7 +111,7 @@ def export(
 
     chosen = exporter(format_name)
     with opened(store_at) as store:
-        asked = {"reader": reader, "kind": kind, "by": by, "quotes": quotes}
+        asked = {"reader": reader, "kind": kind, "by": by, "quotes": quotes, "recording": recording}
         sheet = sheet_of(store, job, load_settings(), pictures and chosen.pictures, picture_places, **asked)
     if out is None and not chosen.text:
         raise InputError(format_name, "is no text to print.", "Say where to write it with -o FILE or -o FOLDER.")

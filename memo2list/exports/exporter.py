@@ -36,7 +36,8 @@ class Sheet:
     customer: str = ""
     address: str = ""
     reader: ReaderOfSheet = "office"
-    kind: Literal["list", "questions"] = "list"  # the whole list, or only what is still to be settled
+    kind: Literal["list", "questions", "chapters"] = "list"  # all; what is to be settled; chapters instead of captions
+    recording: str = ""  # WebVTT: name or SHA-256 of the recording; "" for the first
     by: Literal["place", "trade"] = "place"
     quotes: bool | None = None  # None: as that reader usually wants it
     made: datetime.date | None = None  # None: not printed

@@ -1,11 +1,9 @@
-"""WebVTT (W3C): one cue an item and quote, so that a player shows the item while its words are heard.
-
-With `recording` given, only that recording's cues. Cue times of one file run from its own start; a list of several
-recordings names each in a NOTE, and `write_chapters` gives one chapter an item from its first word to the next item.
-"""
+"""WebVTT (W3C): one cue an item and quote, so that a player shows the item while its words are heard; or, as chapters,
+one cue an item from its first word to the next item's. One file belongs to one recording: `Sheet.recording` says which."""
 
 from collections.abc import Iterable, Sequence
 
+from memo2list.errors import InputError
 from memo2list.exports.exporter import Sheet
 from memo2list.records import Item, Quote, Recording
 from memo2list.timing import TimeSpan
@@ -14,14 +12,28 @@ SHORTEST_MS = 500
 
 
 def write(sheet: Sheet) -> bytes:
-    """Captions of the first recording; further recordings follow as files of their own (see `captions`)."""
+    """Raises InputError if the list has no recording of the name asked for."""
+    recording = chosen(sheet)
+    if recording is None:
+        return b"WEBVTT\n"
+    text = chapters(sheet, recording) if sheet.kind == "chapters" else captions(sheet, recording)
+    return text.encode("utf-8", "replace")
+
+
+def chosen(sheet: Sheet) -> Recording | None:
     recordings = sheet.punch_list.recordings
-    return captions(sheet, recordings[0] if recordings else None).encode("utf-8", "replace")
+    if not sheet.recording:
+        return recordings[0] if recordings else None
+    for recording in recordings:
+        if sheet.recording in (recording.name, recording.sha256):
+            return recording
+    names = ", ".join(r.name for r in recordings) or "none"
+    raise InputError(sheet.recording, "is no recording of this list.", f"Its recordings are: {names}.")
 
 
-def captions(sheet: Sheet, recording: Recording | None) -> str:
+def captions(sheet: Sheet, recording: Recording) -> str:
     """The items of one recording as cues, in order of time."""
-    pairs = [(q, i) for i in sheet.items for q in i.quotes if recording is None or q.recording == recording.sha256]
+    pairs = [(q, i) for i in sheet.items for q in _of(i.quotes, recording)]
     cues = [
         cue(f"item {item.number}", quote.span, [f"<b>{escaped(f'{item.number}. {item.title}')}</b>", escaped(quote.text)])
         for quote, item in sorted(pairs, key=lambda pair: (pair[0].span, pair[1].number))
@@ -72,7 +84,6 @@ def _of(quotes: Iterable[Quote], recording: Recording) -> list[Quote]:
     return [q for q in quotes if q.recording == recording.sha256]
 
 
-def _file(recording: Recording | None, cues: Sequence[str]) -> str:
-    name = " ".join(recording.name.split()).replace("-->", "→") if recording else ""
-    note = f"NOTE {name}\n" if name else ""
-    return "\n".join(["WEBVTT\n", *([note] if note else []), *cues])
+def _file(recording: Recording, cues: Sequence[str]) -> str:
+    name = " ".join(recording.name.split()).replace("-->", "→")
+    return "\n".join(["WEBVTT\n", f"NOTE {name}\n", *cues])

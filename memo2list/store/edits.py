@@ -54,6 +54,16 @@ def can_redo(edits: Iterable[Edit]) -> bool:
     return undone > 0
 
 
+def moved(edits: Iterable[Edit]) -> dict[str, str]:
+    """Key of a merged item → key of the item it is part of now."""
+    now: dict[str, str] = {}
+    for edit in effective(edits):
+        if edit.kind == "merge":
+            now |= dict.fromkeys(edit.new, edit.key)
+            now |= {key: edit.key for key, target in now.items() if target in edit.new}
+    return now
+
+
 def apply_edits(items: Sequence[Item], edits: Iterable[Edit]) -> Items:
     """The items as they are now. An edit of an item that reading no longer finds is passed over."""
     current = tuple(items)

@@ -1,5 +1,6 @@
 """Photographs that belong to an item: the original is kept by its hash, like recordings."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,6 +29,9 @@ def attach(db: StoreDatabase, job: Job, key: str, file: Path) -> None:
         )
 
 
-def pictures(db: StoreDatabase, job: Job) -> tuple[KeptPicture, ...]:
+def pictures(db: StoreDatabase, job: Job, moved: Mapping[str, str]) -> tuple[KeptPicture, ...]:
+    """The photographs of a job in the order they were added; `moved` says which item a merged one is part of now."""
     rows = db.rows("SELECT * FROM pictures WHERE job = ? ORDER BY id", [job.id])
-    return tuple(KeptPicture(row["key"], row["name"], db.folder / row["file"], row["added_at"]) for row in rows)
+    return tuple(
+        KeptPicture(moved.get(row["key"], row["key"]), row["name"], db.folder / row["file"], row["added_at"]) for row in rows
+    )

@@ -11,7 +11,7 @@ from memo2list.store import changes, jobs, lists, pictures, recordings, removal
 from memo2list.store.again import AgainReport
 from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
-from memo2list.store.edits import Edit
+from memo2list.store.edits import Edit, moved
 from memo2list.store.jobs import Job
 from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
@@ -105,7 +105,9 @@ class Store:
         pictures.attach(self.db, self.job(job), self.item(job, key).key, file)
 
     def pictures(self, job: str) -> tuple[KeptPicture, ...]:
-        return pictures.pictures(self.db, self.job(job))
+        """Each with the key of the item it belongs to now: a merged item's pictures go with it."""
+        found = self.job(job)
+        return pictures.pictures(self.db, found, moved(lists.edits_of(self.db, found)))
 
     # search
 

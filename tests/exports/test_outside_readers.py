@@ -258,3 +258,17 @@ def test_an_empty_list_can_be_written_in_every_format():
 def test_the_sample_has_something_of_everything():
     kinds = {i.kind for i in sample_list().items}
     assert kinds == {"problem", "work", "verify"}
+
+
+def test_captions_of_a_recording_that_is_not_there_are_refused_with_the_names():
+    from memo2list.errors import InputError
+
+    with pytest.raises(InputError, match="larkfield walk"):
+        write("webvtt", sheet(recording="other.m4a"))
+
+
+def test_each_recording_gets_its_own_captions():
+    second = RECORDING.__class__("second.wav", "b" * 64, 60_000, "")
+    both = PunchList((RECORDING, second), (item(1), item(2, quotes=(quote("later on", recording="b" * 64),))), ())
+    assert b"later on" not in write("webvtt", Sheet(both))
+    assert b"later on" in write("webvtt", Sheet(both, recording="second.wav"))
