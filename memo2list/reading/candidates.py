@@ -62,7 +62,7 @@ class Candidate:
 def candidates(talk: Talk) -> Iterator[tuple[Candidate, ...]]:
     """For each problem or action in order, its candidates (none where no element is near)."""
     for stage in talk.stages:
-        claims = stage.of_kind("problem", "action")
+        claims = stage.claims
         for claim in claims:
             reaching = cues_on(talk.transcript, stage.cues, claim.words)
             common = claim_features(talk, stage, claim, reaching)
@@ -76,7 +76,7 @@ def candidates(talk: Talk) -> Iterator[tuple[Candidate, ...]]:
 
 def near_elements(talk: Talk, stage: Stage, claim: Known) -> list[tuple[Known, int]]:
     """Elements a claim may be about, nearest kind first, each with the number of its passage."""
-    own = [(e, stage.number) for e in stage.of_kind("element") if not any(e.words.overlaps(p) for p in claim.pieces)]
+    own = [(e, stage.number) for e in stage.elements if not any(e.words.overlaps(p) for p in claim.pieces)]
     own.sort(key=lambda pair: gap(pair[0].words, claim.words))
     named = named_by_claim(claim, talk.lexicon)
     found = [*([(named, stage.number)] if named else []), *own, *elements_before(talk, stage)]
@@ -99,7 +99,7 @@ def elements_before(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
         earlier = talk.stages[number]
         if stage.words.first - earlier.words.stop > LOOK_BACK_WORDS:
             break
-        for element in reversed(earlier.of_kind("element")):
+        for element in reversed(earlier.elements):
             if element.mention.how == "unlisted" and number < stage.number - 1:
                 continue
             if element.name not in seen and len(found) < BACK_ELEMENTS:
@@ -111,7 +111,7 @@ def elements_before(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
 def elements_after(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
     if stage.number + 1 >= len(talk.stages):
         return []
-    return [(e, stage.number + 1) for e in talk.stages[stage.number + 1].of_kind("element")[:1]]
+    return [(e, stage.number + 1) for e in talk.stages[stage.number + 1].elements[:1]]
 
 
 def gap(a: WordRange, b: WordRange) -> int:
@@ -139,10 +139,10 @@ def claim_features(talk: Talk, stage: Stage, claim: Known, reaching: Sequence[Pl
         "past": bool(PAST & before),
         "general_word": bool(GENERAL & set(stage.said[:at])),
         "pronoun_before": bool(PRONOUNS & before),
-        "claims_here": len(stage.of_kind("problem", "action")),
+        "claims_here": len(stage.claims),
         "problems_here": len(stage.of_kind("problem")),
         "claim_unlisted": claim.mention.how == "unlisted",
-        "elements_here": sum(e.mention.how != "unlisted" for e in stage.of_kind("element")),
+        "elements_here": sum(e.mention.how != "unlisted" for e in stage.elements),
         "measured": len(stage.quantities) + len(stage.sizes),
         "asks": exchange.asks,
         "open_question": exchange.open_question,
@@ -226,25 +226,18 @@ def elements_between(talk: Talk, between: WordRange, start: int, stop: int, own:
     low, high = min(start, stop), max(start, stop)
     return min(
         9,
-        sum(
-            1
-            for s in talk.stages[low : high + 1]
-            for e in s.of_kind("element")
-            if e.words.overlaps(between) and e.name != own.name
-        ),
+        sum(1 for s in talk.stages[low : high + 1] for e in s.elements if e.words.overlaps(between) and e.name != own.name),
     )
 
 
 def claims_between(talk: Talk, between: WordRange, start: int, stop: int) -> int:
     low, high = min(start, stop), max(start, stop)
-    return min(
-        9, sum(1 for s in talk.stages[low : high + 1] for c in s.of_kind("problem", "action") if c.words.overlaps(between))
-    )
+    return min(9, sum(1 for s in talk.stages[low : high + 1] for c in s.claims if c.words.overlaps(between)))
 
 
 def coordinated(stage: Stage, element: Known) -> bool:
     """The element stands in a list: "door, casing and threshold"."""
-    others = [e for e in stage.of_kind("element") if e is not element]
+    others = [e for e in stage.elements if e is not element]
     return any(gap(e.words, element.words) <= 2 for e in others)
 
 

@@ -17,6 +17,7 @@ from memo2list.reading.places import place_of
 from memo2list.records import LISTED, Assertion, Finding, Flag, Mention, Part, Place, Status, WordRange
 
 LIKELY = 0.08  # chance from which a claim goes on to listing, which decides about whole items
+DESPITE = 0.3  # the same where a cue speaks against it
 CLOSE = 0.12  # two elements whose chances differ by less than this are both named in a flag
 DANGER = frozenset(
     "dangerous danger unsafe safety hazard hurt injured injury kill killed lethal shock shocked electrocuted fire asbestos "
@@ -100,7 +101,7 @@ def finding(talk: Talk, weighed: Weighed, rivals: Sequence[Weighed], why: Sequen
 def status_of(candidate: Candidate, chance: float) -> Assertion:
     """Listed if likely; then the cues say how. If unlikely, the cues say why, or the doubt itself does."""
     by_cues = decide(candidate.cues)
-    if chance >= LIKELY:
+    if chance >= (LIKELY if by_cues.status in LISTED else DESPITE):
         return by_cues if by_cues.status in LISTED else Assertion(soft_status(candidate), by_cues.because)
     if by_cues.status in LISTED:
         return Assertion(reason_without_cue(candidate), by_cues.because)

@@ -27,8 +27,9 @@ COMING = frozenset(
 )
 ANNOUNCING = frozenset("okay ok alright right so now next then and here well good um uh that's let's".split())
 CHAT = frozenset(
-    "yes yeah yep yup nope nah right okay sure great perfect lovely thanks please really exactly done agreed cool deal wow ouch "
-    "oh huh hmm mhm absolutely definitely correct sorry true good nice brilliant noted understood anyway hello solid sound".split()
+    "yes yeah yep yup nope nah right okay sure great perfect lovely thanks please really exactly done agreed cool deal "
+    "wow ouch oh huh hmm mhm absolutely definitely correct sorry true good nice brilliant noted understood anyway hello "
+    "solid sound".split()
 )
 SHORT = 9  # words: a short passage that names a place and nothing wrong announces it
 FILLERS = frozenset("the a this that your our my same these other um uh front back left right upstairs downstairs".split())
@@ -95,9 +96,9 @@ def named_places(stage: Stage) -> list[Named]:
 
 def announced_elements(stage: Stage, places: Sequence[Named]) -> list[Named]:
     """ "Okay, front steps.", "so, this ramp down to the dock": an element that opens a short passage with nothing wrong in it."""
-    if len(stage.said) > SHORT or stage.of_kind("problem", "action") or stage.said[-1:] == ("fine",):
+    if len(stage.said) > SHORT or stage.claims or stage.said[-1:] == ("fine",):
         return []
-    first = next(iter(stage.of_kind("element")), None)
+    first = next(iter(stage.elements), None)
     if first is None:
         return [] if places else bare_announcement(stage)
     if any(p.words.overlaps(first.words) and p.enters for p in places) or not opens(stage, first.words):
@@ -141,7 +142,7 @@ def returns(stage: Stage, known: Known) -> bool:
 
 def inside_element(stage: Stage, place: Known) -> bool:
     """ "the back door": the place is part of an element's name, not a place of its own."""
-    return any(k.words.overlaps(place.words) and len(k.words) > len(place.words) for k in stage.of_kind("element"))
+    return any(k.words.overlaps(place.words) and len(k.words) > len(place.words) for k in stage.elements)
 
 
 def comes(stage: Stage, at: int) -> bool:
@@ -151,11 +152,11 @@ def comes(stage: Stage, at: int) -> bool:
 
 def describes(stage: Stage, at: int) -> bool:
     """True where an element follows at once: "in the kitchen ceiling" says which ceiling."""
-    return any(k.words.first == stage.words.first + at + 1 for k in stage.of_kind("element"))
+    return any(k.words.first == stage.words.first + at + 1 for k in stage.elements)
 
 
 def announces(stage: Stage, place: Known) -> bool:
-    others = [k for k in stage.of_kind("problem", "action") if not k.words.overlaps(place.words)]
+    others = [k for k in stage.claims if not k.words.overlaps(place.words)]
     at = place.words.first - stage.words.first
     opening = all(w in ANNOUNCING or w in FILLERS or w in COMING for w in stage.said[:at])
     return (len(stage.said) <= SHORT and not others) or (

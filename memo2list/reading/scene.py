@@ -1,6 +1,6 @@
 """What is known about each passage before findings are made: its words, mentions, cues, quantities and exchange."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from memo2list.reading.assertions import PlacedCue, find_cues
 from memo2list.reading.mentions import Known, find_mentions
@@ -19,7 +19,9 @@ class Stage:
     known: tuple[Known, ...]
     cues: tuple[PlacedCue, ...]
     quantities: tuple[Quantity, ...]
-    sizes: tuple[Quantity, ...] = field(default=())
+    sizes: tuple[Quantity, ...]
+    elements: tuple[Known, ...]
+    claims: tuple[Known, ...]  # problems and actions
 
     @property
     def words(self) -> WordRange:
@@ -43,11 +45,14 @@ class Stage:
 def look(transcript: Transcript, passage: Passage, lexicon: Matcher) -> Stage:
     words = transcript.words[passage.words.first : passage.words.stop]
     quantities, sizes = read_quantities([w.text for w in words], passage.words.first)
+    known = find_mentions(transcript, passage.words, lexicon)
     return Stage(
         passage,
         tuple(plain_words(words)),
-        find_mentions(transcript, passage.words, lexicon),
+        known,
         find_cues(transcript, passage.words, lexicon),
         quantities,
         sizes,
+        tuple(k for k in known if k.kind == "element"),
+        tuple(k for k in known if k.kind in ("problem", "action")),
     )

@@ -25,9 +25,11 @@ def plain_words(words: Sequence[Word]) -> list[str]:
     return [plain(word.text) for word in words]
 
 
+@lru_cache(maxsize=65536)
 def ends_sentence(text: str) -> bool:
     return bool(SENTENCE_END.search(text))
 
 
+@lru_cache(maxsize=65536)
 def ends_clause(text: str) -> bool:
     return bool(CLAUSE_END.search(text)) or ends_sentence(text)

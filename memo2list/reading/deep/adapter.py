@@ -1,8 +1,8 @@
 """The tuned part of the deep reader: low-rank corrections to the base model's matrices, kept as int8.
 
 A correction is two thin matrices A (rank x in) and B (out x rank); the tuned matrix is W + scale·B·A
-(LoRA, Hu et al. 2021). Each row is stored as int8 with its own step, which halves the file and moves a
-value by at most 0.4 % of its row's largest.
+(LoRA, Hu et al. 2021). Each of the `rank` rows of A and columns of B is stored as int8 with its own step,
+which halves the file and moves a value by at most 0.4 % of the largest beside it.
 """
 
 import json
@@ -29,8 +29,9 @@ def save(folder: Path, corrections: Mapping[str, Array], scale: float, note: Map
     for part in range(files):
         arrays: dict[str, np.ndarray] = {}
         for name in names[part::files]:
-            arrays[name], arrays[name + ".step"] = quantise(np.asarray(corrections[name], np.float32))
-        np.savez(folder / f"adapter{part + 1}.npz", **arrays)  # type: ignore[arg-type]
+            matrix = np.asarray(corrections[name], np.float32)
+            arrays[name], arrays[name + ".step"] = quantise(matrix.T if name.endswith(".B") else matrix)
+        np.savez_compressed(folder / f"adapter{part + 1}.npz", **arrays)  # type: ignore[arg-type]
     (folder / NOTE).write_text(json.dumps({"scale": scale, **note}, indent=1) + "\n", encoding="utf-8")
 
 
@@ -45,7 +46,8 @@ class Adapter:
                 self._arrays.update({name: archive[name] for name in archive.files})
 
     def matrix(self, name: str) -> Array:
-        return self._arrays[name].astype(np.float32) * self._arrays[name + ".step"][:, None]
+        values: Array = self._arrays[name].astype(np.float32) * self._arrays[name + ".step"][:, None]
+        return values.T if name.endswith(".B") else values
 
     def delta(self, name: str) -> Array | None:
         """Scaled B·A for the base matrix `name` ("blk.3.attn_q"), shape (out, in)."""
