@@ -130,7 +130,7 @@ def customer_parts(sheet: Sheet) -> list[Part]:
 def customer_entry(sheet: Sheet, item: Item, quoted: bool) -> Entry:
     return replace(
         _entry(sheet, item, quoted),
-        lines=tuple(_lines(sheet, item, measures=True) + [("We still need to know", q) for q in item.questions]),
+        lines=tuple(_lines(sheet, item, measures=True) + _asked("We still need to know", item)),
     )
 
 
@@ -149,7 +149,7 @@ def crew_parts(sheet: Sheet) -> list[Part]:
 
 def crew_entry(sheet: Sheet, item: Item) -> Entry:
     cautions = [("Caution", f"{c.text} ({c.source})") for c in item.cautions]
-    unsaid = [("Ask", q) for q in item.questions] if item.kind == "verify" else []
+    unsaid = _asked("Ask", item) if item.kind == "verify" else []
     return replace(
         _entry(sheet, item, bool(sheet.quotes)),
         tick=True,
@@ -174,7 +174,7 @@ def office_entry(sheet: Sheet, item: Item) -> Entry:
     sure = f"{item.kind}, {item.review}, {item.state}, sure to {item.confidence:.0%}{f', said by {item.by}' if item.by else ''}"
     lines = [
         *_lines(sheet, item, measures=True),
-        *[("To settle", q) for q in item.questions],
+        *_asked("To settle", item),
         *[("Look again", f.reason) for f in item.flags],
         *_note(item),
         *[("Caution", f"{c.text} ({c.source})") for c in item.cautions],
@@ -245,6 +245,10 @@ def _lines(sheet: Sheet, item: Item, measures: bool) -> list[tuple[str, str]]:
     where = [("Where", phrasing.place(item))] if sheet.by == "trade" else []
     measured = phrasing.quantities(item.quantities, sheet.settings.page.decimal) if measures else ""
     return where + [(label, text) for label, text in (("How much", measured), ("With", ", ".join(item.materials))) if text]
+
+
+def _asked(label: str, item: Item) -> list[tuple[str, str]]:
+    return [(label, " ".join(item.questions))] if item.questions else []
 
 
 def _note(item: Item) -> list[tuple[str, str]]:

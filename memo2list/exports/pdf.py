@@ -122,7 +122,8 @@ def head(pdf: "FPDF", doc: Document) -> None:
 
 def part_on(pdf: "FPDF", part: Part) -> None:
     if part.heading:
-        keep_together(pdf, 34)
+        first = part.groups[0].entries if part.groups else ()
+        keep_together(pdf, 30 + (entry_height(pdf, first[0]) if first else 12))
         pdf.ln(4)
         face(pdf, "B", 14)
         paragraph(pdf, part.heading, 7)
@@ -130,7 +131,7 @@ def part_on(pdf: "FPDF", part: Part) -> None:
         face(pdf, "I", BODY, SOFT)
         paragraph(pdf, part.intro, 5)
     for group in part.groups:
-        keep_together(pdf, 26)
+        keep_together(pdf, 11 + (entry_height(pdf, group.entries[0]) if group.entries else 0))
         pdf.ln(2.5)
         face(pdf, "B", 11.5)
         paragraph(pdf, group.heading, 5.8)

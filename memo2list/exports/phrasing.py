@@ -27,18 +27,28 @@ KINDS = {"problem": "Problem", "work": "Work", "verify": "To verify"}
 
 
 def number(value: float, unit: str = "", decimal: str = ".") -> str:
-    """A number as a tradesperson writes it: eighths as fractions in feet and inches, else at most three decimals.
+    """A number as a tradesperson writes it: fractions in feet and inches, else at most three decimals.
 
-    >>> number(12.0), number(2.5, "in"), number(0.375, "in"), number(2.5, "m"), number(2.5, "m", ",")
-    ('12', '2½', '⅜', '2.5', '2,5')
+    >>> number(12.0), number(2.5, "in"), number(0.375, "in"), number(2.0625, "in"), number(2.5, "m"), number(2.5, "m", ",")
+    ('12', '2½', '⅜', '2 1/16', '2.5', '2,5')
     """
     whole, rest = divmod(abs(value), 1)
     sign = "-" if value < 0 else ""
-    vulgar = VULGAR.get(Fraction(rest).limit_denominator(8)) if unit in IMPERIAL and rest else None
-    if vulgar and abs(float(Fraction(rest).limit_denominator(8)) - rest) < 0.004:
-        return f"{sign}{int(whole) or ''}{vulgar}"
+    fraction = _fraction(rest) if unit in IMPERIAL and rest else None
+    if fraction:
+        gap = " " if whole and "/" in fraction else ""
+        return f"{sign}{int(whole) or ''}{gap}{fraction}"
     text = f"{abs(value):.3f}".rstrip("0").rstrip(".")
     return sign + text.replace(".", decimal)
+
+
+def _fraction(rest: float) -> str | None:
+    """Halves, thirds, eighths and so on down to sixteenths; None for what is none of these."""
+    for fraction, sign in VULGAR.items():
+        if abs(float(fraction) - rest) < 0.004:
+            return sign
+    sixteenths = rest * 16
+    return f"{round(sixteenths)}/16" if abs(sixteenths - round(sixteenths)) < 0.01 and 0 < round(sixteenths) < 16 else None
 
 
 def quantity(measured: Quantity, decimal: str = ".") -> str:

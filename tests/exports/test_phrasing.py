@@ -22,7 +22,7 @@ def measured(value, unit, approximate=False):
         (measured(0.5, "in"), "½ in"),
         (measured((1.25, 1.5), "in"), "1¼–1½ in"),
         (measured(2.4, "m", True), "about 2.4 m"),
-        (measured(0.0625, "in"), "0.062 in"),
+        (measured(0.0625, "in"), "1/16 in"),
         (measured(1 / 3, "yd"), "⅓ yd"),
     ],
 )
