@@ -18,6 +18,8 @@ from memo2list.vocabulary.entries import Entry, Matcher
 
 LOOK_BACK = 7  # passages
 LOOK_BACK_WORDS = 110
+AFTER = 3  # passages that may tell how a claim was taken
+OPENING = 6  # words of them that are features
 BACK_ELEMENTS = 4  # elements before the passage, the last said first
 PRONOUNS = frozenset("it it's it'll it'd this that that's these those they they're them one ones he she him his its".split())
 RELATING = frozenset("of in on at under behind along around round from to into through over by inside above below".split())
@@ -152,7 +154,23 @@ def claim_features(talk: Talk, stage: Stage, claim: Known, reaching: Sequence[Pl
     }
     for category in CATEGORIES:
         features[f"cue_{category}"] = (category in here) + (category in around)
-    return {k: float(v) for k, v in (features | exchange_features(talk, stage) | wording(stage, claim)).items()}
+    return {
+        k: float(v)
+        for k, v in (features | exchange_features(talk, stage) | wording(stage, claim) | talk_after(talk, stage)).items()
+    }
+
+
+def talk_after(talk: Talk, stage: Stage) -> dict[str, float]:
+    """Cues and opening words of the next passages: how the claim was taken."""
+    told: dict[str, float] = {}
+    for later in talk.stages[stage.number + 1 : stage.number + 1 + AFTER]:
+        ahead = later.number - stage.number
+        whose = "reply" if later.speaker != stage.speaker else "own"
+        told |= dict.fromkeys((f"{whose} {ahead}: {c}" for c in later.cue_categories()), 1.0)
+        told |= dict.fromkeys((f"{whose}: {w}" for w in later.said[:OPENING]), 1.0)
+        if later.speaker != stage.speaker:
+            told["reply words"] = float(len(later.said))
+    return told
 
 
 def wording(stage: Stage, claim: Known) -> dict[str, float]:
