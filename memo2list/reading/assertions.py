@@ -44,11 +44,11 @@ class PlacedCue:
 
 def find_cues(transcript: Transcript, words: WordRange, lexicon: Matcher) -> tuple[PlacedCue, ...]:
     texts = [w.text for w in transcript.words[words.first : words.stop]]
-    return tuple(
-        PlacedCue(Cue(phrase.category, phrase.phrase, WordRange(words.first + start, words.first + stop)), phrase)
-        for start, stop, phrase in lexicon.cues(texts)
-        if not phrase.false
-    )
+    found = []
+    for start, stop, phrase in lexicon.cues(texts):
+        said = " ".join(plain(t) for t in texts[start:stop])
+        found.append(PlacedCue(Cue(phrase.category, said, WordRange(words.first + start, words.first + stop)), phrase))
+    return tuple(c for c in found if not c.phrase.false)
 
 
 def reaches(transcript: Transcript, placed: PlacedCue, target: WordRange) -> bool:
