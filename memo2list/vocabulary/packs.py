@@ -19,7 +19,7 @@ from memo2list.vocabulary.entries import CautionRule, CuePhrase, Entry, EntryKin
 
 FILES: dict[str, EntryKind] = {f"{kind}s.toml": kind for kind in get_args(EntryKind)}
 OWN_VARIABLE = "MEMO2LIST_LEXICON"
-OTHER_FILES = ("cues.toml", "groups.toml", "cautions.toml", "examples.toml", "pack.toml")
+OTHER_FILES = ("cues.toml", "spoken_cues.toml", "groups.toml", "cautions.toml", "examples.toml", "pack.toml")
 OWN_KEYS = {f.name for f in fields(Entry)} - {"name", "kind", "pack", "source"}
 TEXT_KEYS = {"sense", "part_of", "kind_of", "element", "uniformat", "trade"}
 CAUTION_KEYS = {f.name for f in fields(CautionRule)} - {"name"}
