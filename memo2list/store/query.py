@@ -33,6 +33,7 @@ class Term:
     words: tuple[str, ...]
     forms: tuple[str, ...] = ()
     names: tuple[tuple[str, str], ...] = ()  # (kind, name)
+    inner: tuple[tuple[str, str], ...] = ()  # names of single words inside: "rotten trim" is rot and trim too
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class Query:
 
     @property
     def names(self) -> tuple[tuple[str, str], ...]:
-        return tuple(dict.fromkeys(n for t in self.terms for n in t.names))
+        return tuple(dict.fromkeys(n for t in self.terms for n in (*t.names, *t.inner)))
 
 
 @dataclass
@@ -105,7 +106,8 @@ def understand(text: str, vocabulary: Vocabulary, corrections: dict[str, str] | 
         stop, entries = spans.get(at, (at + 1, []))
         said = tuple(words[at:stop])
         if entries or not set(said) <= EVERYDAY:
-            terms.append(Term(said, other_forms(said, entries), tuple(dict.fromkeys((e.kind, e.name) for e in entries))))
+            names = tuple(dict.fromkeys((e.kind, e.name) for e in entries))
+            terms.append(Term(said, other_forms(said, entries), names, inner_names(said, vocabulary)))
         at = stop
     used = tuple((a, b) for a, b in corrections.items() if b in words)
     return Query(tuple(terms) or tuple(Term((w,)) for w in words), used)
@@ -128,6 +130,19 @@ def known_spans(words: Sequence[str], vocabulary: Vocabulary) -> dict[int, tuple
                 _widen(spans, first, stop, entries)
                 break
     return {first: span for first, span in spans.items() if set(words[first : span[0]]) - EVERYDAY}
+
+
+def inner_names(said: tuple[str, ...], vocabulary: Vocabulary) -> tuple[tuple[str, str], ...]:
+    """One name a word, where the lexicon knows every telling word of several by itself; else none."""
+    telling = [w for w in said if w not in EVERYDAY]
+    found: list[tuple[str, str]] = []
+    for word in telling if len(telling) > 1 else ():
+        entries = [*vocabulary.by_form.get(word, ()), *(m.entry for m in vocabulary.lexicon.find([word]))]
+        known = [(kind, e.name) for kind in ("element", "problem", "action") for e in entries if e.kind == kind]
+        if not known:
+            return ()
+        found.append(known[0])
+    return tuple(dict.fromkeys(found))
 
 
 def _widen(spans: dict[int, tuple[int, list[Entry]]], first: int, stop: int, entries: list[Entry]) -> None:

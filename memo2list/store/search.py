@@ -150,7 +150,9 @@ def fts_term(term: Term, widened: bool) -> str:
         forms[spread] = None
     if widened:
         forms |= {name: None for kind, name in term.names if kind in SUBJECTS}
-    return "(" + " OR ".join(form if " AND " in form else f'"{_quoted(form)}"' for form in forms) + ")"
+        if len(term.inner) > 1:
+            forms[" AND ".join(f'"{_quoted(name)}"' for _, name in term.inner)] = None
+    return "(" + " OR ".join(form if '" AND "' in form else f'"{_quoted(form)}"' for form in forms) + ")"
 
 
 def by_subjects(

@@ -19,6 +19,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from memo2list.exports.plot import bars
 from memo2list.store import Store, open_store
 from memo2list.store.query import forms_of
 from memo2list.store.search import How
@@ -160,9 +161,9 @@ def quality(items: int, misses: bool) -> None:
         print(f"{kind:<14}" + "".join(f"{value:8.3f}" for value in means))
 
 
-def speed(sizes: Sequence[int]) -> None:
+def speed(sizes: Sequence[int], plot: pathlib.Path | None = None) -> None:
     """Time to build, size of the file, and p50/p95 of searching and of finding similar items, warm, as processor time."""
-    lexicon = load_lexicon()
+    lexicon, drawn = load_lexicon(), []
     print(f"\n{'items':>9}{'build s':>9}{'MB':>8}{'search p50':>12}{'p95 ms':>8}{'similar p50':>13}{'p95 ms':>8}")
     for size in sizes:
         with tempfile.TemporaryDirectory() as folder, open_store(folder, lexicon) as store:
@@ -176,7 +177,11 @@ def speed(sizes: Sequence[int]) -> None:
             _more(store, made)
             built = time.perf_counter() - began
             megabytes = sum(p.stat().st_size for p in pathlib.Path(folder).iterdir()) / 1e6
-            print(f"{size:>9}{built:9.1f}{megabytes:8.1f}" + _times(store, size), flush=True)
+            (found, most), (alike, longest) = _times(store, size)
+            drawn += [(f"{size:,} items: search p95 ms", round(most)), (f"{size:,} items: similar p95 ms", round(longest))]
+            print(f"{size:>9}{built:9.1f}{megabytes:8.1f}{found:12.1f}{most:8.1f}{alike:13.1f}{longest:8.1f}", flush=True)
+    if plot:
+        plot.write_text(bars(drawn, "How search grows"), encoding="utf-8")
 
 
 def _more(store: Store, made: Sequence[Made]) -> None:
@@ -186,7 +191,8 @@ def _more(store: Store, made: Sequence[Made]) -> None:
         fill(store, made, row["jobs"] if row else 0)
 
 
-def _times(store: Store, size: int) -> str:
+def _times(store: Store, size: int) -> list[tuple[float, float]]:
+    """(p50, p95) of searching, and of finding similar items, in milliseconds of processor time."""
     asked = queries(list(make(load_lexicon(), 2000)))
     rng = random.Random(3)
     numbers = [rng.randrange(size) for _ in range(100)]
@@ -199,7 +205,7 @@ def _times(store: Store, size: int) -> str:
             call()
         took = sorted(_milliseconds(call) for call in calls)
         columns.append((statistics.median(took), took[int(len(took) * 0.95)]))
-    return f"{columns[0][0]:12.1f}{columns[0][1]:8.1f}{columns[1][0]:13.1f}{columns[1][1]:8.1f}"
+    return columns
 
 
 def _milliseconds(call: object) -> float:
@@ -214,9 +220,10 @@ def main(words: Sequence[str]) -> int:
     )
     parser.add_argument("--items", type=int, default=3000)
     parser.add_argument("--speed", default="")
+    parser.add_argument("--plot", type=pathlib.Path, help="an SVG file for how it grows")
     parser.add_argument("--misses", action="store_true")
     args = parser.parse_args(words)
     quality(args.items, args.misses)
     if args.speed:
-        speed([int(n) for n in args.speed.split(",")])
+        speed([int(n) for n in args.speed.split(",")], args.plot)
     return 0
