@@ -12,17 +12,31 @@ from dataclasses import dataclass
 from memo2list.reading.candidates import Talk
 from memo2list.reading.deep.lines import Line
 from memo2list.reading.deep.model import RowText
-from memo2list.reading.deep.notation import Amount, Row
+from memo2list.reading.deep.notation import Amount, Row, write_amount
+from memo2list.reading.deep.number_words import number_said
 from memo2list.reading.deep.windows import Window
+from memo2list.reading.quantities import kind_of
 from memo2list.reading.scene import Stage
-from memo2list.records import Assertion, Finding, Flag, Mention, MentionKind, Part, Place, Quantity, Status, WordRange
+from memo2list.records import (
+    Assertion,
+    Finding,
+    Flag,
+    Mention,
+    MentionKind,
+    Part,
+    Place,
+    Quantity,
+    QuantityKind,
+    Status,
+    WordRange,
+)
 from memo2list.vocabulary.entries import Matcher
 
 SKIP = frozenset(
     "a an the of on in to is are be it its and or do does did not no with for at by from up off out into over".split()
 )
 ENDINGS = ("ing", "ness", "ies", "ed", "es", "s", "en", "y", "e")
-KINDS: tuple[MentionKind, ...] = ("element", "problem", "action")
+NEXT_TO = 1  # lines before and after the evidence in which a number may be said
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +68,7 @@ def ground(row: Row, made: RowText, window: Window, lines: Sequence[Line], talk:
         actions=(mention("action", row.action, kept, talk.lexicon),) if row.action else (),
         assertion=Assertion(status_of(row)),
         place=place_of(row, kept),
-        quantities=tuple(measured(row.amounts, stages)),
+        quantities=tuple(measured(row.amounts, stages, around(shown, window, lines, talk))),
         materials=tuple(mention("material", m.strip(), kept, talk.lexicon) for m in row.material.split(";") if m.strip()),
         speaker=kept[0].speaker,
         evidence=joined(s.words for s in kept),
@@ -147,12 +161,32 @@ def place_of(row: Row, stages: Sequence[Stage]) -> Place | None:
     return Place(row.place, words_of(wanted, here) if here else WordRange(stages[0].words.first, stages[0].words.first), not here)
 
 
-def measured(amounts: Sequence[Amount], stages: Sequence[Stage]) -> Iterable[Quantity]:
-    """The quantities of the evidence that the row names, each once."""
+def around(shown: Sequence[Line], window: Window, lines: Sequence[Line], talk: Talk) -> frozenset[str]:
+    """The words said in the evidence and in the lines next to it, hyphens opened."""
+    first, last = max(window.start, shown[0].number - NEXT_TO), min(window.stop, shown[-1].number + NEXT_TO + 1)
+    near = stages_of(talk, [lines[first].words.join(lines[last - 1].words)])
+    return frozenset(part for s in near for word in s.said for part in word.split("-"))
+
+
+def measured(amounts: Sequence[Amount], stages: Sequence[Stage], said: frozenset[str]) -> Iterable[Quantity]:
+    """The row's amounts as the quick reader reads them in the evidence, else as given where their number is said near."""
     for amount in amounts:
         found = [q for s in stages for q in (*s.quantities, *s.sizes) if same_amount(amount, q)]
         if found:
             yield found[0]
+        elif all(number_said(value, said) for value in as_pair(amount.value)):
+            value = amount.value
+            yield Quantity(value, amount.unit, kind_of_unit(amount.unit), write_amount(amount), stages[0].words)
+
+
+def kind_of_unit(unit: str) -> QuantityKind:
+    """What a generated unit measures; a unit nobody has a size for ("courses", "coats") counts things."""
+    from pint import UndefinedUnitError
+
+    try:
+        return kind_of(unit)
+    except (UndefinedUnitError, KeyError):
+        return "count"
 
 
 def same_amount(amount: Amount, quantity: Quantity) -> bool:

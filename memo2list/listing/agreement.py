@@ -1,0 +1,163 @@
+"""Both readers' lists made one: what the deep reader lists, what the quick reader alone is sure of, and where they differ.
+
+The deep reader decides what is an item, because it follows the talk; the quick reader confirms it, adds
+the trade's name for what was said, and keeps what it alone is nearly certain of. Agreement raises the
+confidence; disagreement is a flag that gives both views. The thresholds and weights were measured on
+walkthroughs neither reader was tuned on (DEVELOPERS.md gives the table).
+"""
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+from memo2list.records import Flag, Item, Part, PunchList, SetAside
+
+QUICK_ALONE = 0.85  # confidence from which an item the deep reader passes over is listed all the same
+SMALL = frozenset("the a an of on in at to and or old new".split())
+T = TypeVar("T")
+
+
+def both(quick: PunchList, deep: PunchList) -> PunchList:
+    """One list of two readings of the same recordings; a pure function of its arguments."""
+    partners = pair(quick.items, deep.items)
+    agreed = {number for number in partners.values() if number is not None}
+    items = [together(item, by_number(quick.items, partners[item.number])) for item in deep.items]
+    alone = [item for item in quick.items if item.number not in agreed and not claimed(item, deep.items)]
+    items += [kept_alone(item) for item in alone if item.confidence >= QUICK_ALONE]
+    passed = [left_out(item) for item in alone if item.confidence < QUICK_ALONE]
+    ordered = sorted(items, key=first_said)
+    return PunchList(
+        deep.recordings,
+        tuple(replace(item, number=n) for n, item in enumerate(unique_keys(ordered), 1)),
+        (*(s for s in quick.set_aside if not listed_too(s, ordered)), *passed),
+        tuple(dict.fromkeys((*quick.flags, *deep.flags))),
+    )
+
+
+def first_said(item: Item) -> tuple[str, int]:
+    return (item.quotes[0].recording, item.quotes[0].words.first) if item.quotes else ("", 0)
+
+
+def by_number(items: Sequence[Item], number: int | None) -> Item | None:
+    return next((item for item in items if item.number == number), None)
+
+
+def pair(quick: Sequence[Item], deep: Sequence[Item]) -> dict[int, int | None]:
+    """For each deep item the quick item that says the same, best likeness first, each taken once."""
+    likeness = sorted(((like(q, d), -q.number, d.number) for d in deep for q in near(d, quick)), reverse=True)
+    out: dict[int, int | None] = {d.number: None for d in deep}
+    taken: set[int] = set()
+    for value, minus_quick, number in likeness:
+        if value > 0 and out[number] is None and -minus_quick not in taken:
+            out[number] = -minus_quick
+            taken.add(-minus_quick)
+    return out
+
+
+def near(item: Item, others: Sequence[Item]) -> list[Item]:
+    return [other for other in others if overlap(item, other)]
+
+
+def overlap(a: Item, b: Item) -> bool:
+    return any(x.recording == y.recording and x.words.overlaps(y.words) for x in a.quotes for y in b.quotes)
+
+
+def like(a: Item, b: Item) -> float:
+    """0 where the elements differ, else 1 and more for each claim in common."""
+    if not same_words((a.element, *a.heard), (b.element, *b.heard)):
+        return 0.0
+    return 1.0 + same_words(a.issues, b.issues) + 0.5 * same_words(a.actions, b.actions)
+
+
+def same_words(a: Iterable[str], b: Iterable[str]) -> bool:
+    first, second = [words(x) for x in a], [words(y) for y in b]
+    return any(x and y and (x <= y or y <= x) for x in first for y in second)
+
+
+def words(text: str) -> frozenset[str]:
+    return frozenset(re.sub(r"(ing|ed|es|s|en)$", "", w) for w in re.findall(r"[a-z0-9]+", text.lower()) if w not in SMALL)
+
+
+def together(item: Item, partner: Item | None) -> Item:
+    """A deep item with what the quick reader's view of it adds."""
+    if partner is None:
+        view = Flag("one-reader", "only the deep reader lists this; listen to the quote")
+        return weighed(replace(item, flags=(*item.flags, view)), None)
+    differing = item.issues and partner.issues and not same_words(item.issues, partner.issues)
+    views = (
+        (Flag("two-views", f"one reader took it for {item.issues[0]}, the other for {partner.issues[0]}"),) if differing else ()
+    )
+    return weighed(
+        replace(
+            item,
+            heard=union(item.heard, partner.heard),
+            issues=union(item.issues, partner.issues) if item.issues else item.issues,
+            actions=union(item.actions, partner.actions) if item.actions else partner.actions,
+            location=item.location or partner.location,
+            materials=item.materials or partner.materials,
+            cautions=union(item.cautions, partner.cautions),
+            flags=union(item.flags, views),
+            steps=(*item.steps, *partner.steps),
+        ),
+        partner,
+    )
+
+
+def union(a: Iterable[T], b: Iterable[T]) -> tuple[T, ...]:
+    return tuple(dict.fromkeys((*a, *b)))
+
+
+def weighed(item: Item, partner: Item | None) -> Item:
+    """The item with its confidence by both readers."""
+    sure = confidence(item, partner)
+    because = f"the quick reader agrees at {partner.confidence:.2f}" if partner else "the quick reader does not list it"
+    parts = (*(p for p in item.parts if p.name != "agreement"), Part("agreement", round(sure, 3), because))
+    return replace(item, confidence=round(sure, 3), parts=parts)
+
+
+def confidence(item: Item, partner: Item | None) -> float:
+    """Chance that the item is right: logistic in the named features below."""
+    part = {p.name: p.value for p in item.parts}
+    codes = {f.code for f in item.flags}
+    z = 0.4
+    z += 1.6 * (part.get("deep", 0.9) - 0.9) * 10
+    z += 0.9 * (partner is not None)
+    z += 1.0 * (partner.confidence if partner else 0.0)
+    z -= 0.5 * ("not-in-lexicon" in codes) + 0.3 * ("element-inferred" in codes)
+    return min(0.99, 1 / (1 + math.exp(-z)))
+
+
+def claimed(item: Item, deep: Sequence[Item]) -> bool:
+    """True where a deep item already says this of the same words, though paired with another."""
+    return any(like(item, other) > 1.4 for other in near(item, deep))
+
+
+def kept_alone(item: Item) -> Item:
+    return replace(item, flags=(*item.flags, Flag("one-reader", "only the quick reader lists this; listen to the quote")))
+
+
+def left_out(item: Item) -> SetAside:
+    return SetAside(
+        "doubtful", item.element, item.issues, item.actions, item.quotes, "the deep reader passes over it", item.steps
+    )
+
+
+def listed_too(aside: SetAside, items: Sequence[Item]) -> bool:
+    """True where something set aside by the quick reader is on the list after all."""
+    return any(
+        same_words((aside.element,), (item.element, *item.heard))
+        and any(x.recording == y.recording and x.words.overlaps(y.words) for x in aside.quotes for y in item.quotes)
+        and (same_words(aside.issues, item.issues) or same_words(aside.actions, item.actions))
+        for item in items
+    )
+
+
+def unique_keys(items: Sequence[Item]) -> list[Item]:
+    seen: dict[str, int] = {}
+    out = []
+    for item in items:
+        seen[item.key] = seen.get(item.key, 0) + 1
+        out.append(item if seen[item.key] == 1 else replace(item, key=f"{item.key}-{seen[item.key]}"))
+    return out
