@@ -44,6 +44,15 @@ class Query:
     corrected: tuple[tuple[str, str], ...] = ()
 
     @property
+    def words(self) -> tuple[str, ...]:
+        return tuple(word for term in self.terms for word in term.words)
+
+    @property
+    def known(self) -> float:
+        """The share of terms that the lexicon has a name for."""
+        return sum(bool(t.names) for t in self.terms) / max(1, len(self.terms))
+
+    @property
     def names(self) -> tuple[tuple[str, str], ...]:
         return tuple(dict.fromkeys(n for t in self.terms for n in (*t.names, *t.inner)))
 
@@ -115,7 +124,8 @@ def understand(text: str, vocabulary: Vocabulary, corrections: dict[str, str] | 
 
 def plain_query(text: str) -> Query:
     """The words as typed, one by one: what search would be without the lexicon."""
-    return Query(tuple(Term((w,)) for w in dict.fromkeys(words_of(text))))
+    words = list(dict.fromkeys(words_of(text)))
+    return Query(tuple(Term((w,)) for w in words if w not in EVERYDAY) or tuple(Term((w,)) for w in words))
 
 
 def known_spans(words: Sequence[str], vocabulary: Vocabulary) -> dict[int, tuple[int, list[Entry]]]:

@@ -20,6 +20,7 @@ RRF_K = 60
 DEPTH = 200  # best of each ranking that are fused
 ENOUGH = 5  # with so many that hold all terms, those that hold only some are not looked for
 MOST_ABOUT = 1000  # newest items looked at for each name
+TYPED = 0.25  # weight of the words as typed beside the lexicon's names (chosen by tests/benchmarks/search.py on other seeds)
 Ranked = list[tuple[int, int]]  # (item row, rank), best first
 COLUMN_WEIGHTS = "4.0, 3.0, 1.0, 1.0"  # title, names, said, note
 KIND_WEIGHTS = {"element": 1.0, "problem": 1.0, "action": 0.6, "material": 0.6, "place": 0.5}
@@ -107,11 +108,18 @@ def similar(db: StoreDatabase, job: Job, key: str, vocabulary: Vocabulary, limit
 def rankings(
     db: StoreDatabase, query: Query, vocabulary: Vocabulary, where: str, values: list[Any], how: How
 ) -> list[tuple[int, float]]:
-    """(item row, score), best first."""
-    words = by_words(db, query, where, values, widened=how != "plain")
-    if how != "fused":
-        return fuse([words], (1,))
-    return fuse([words, by_subjects(db, query.names, vocabulary, where, values)], (1, 1))
+    """(item row, score), best first.
+
+    Three rankings are fused: the words as typed, so that a word the lexicon lacks counts; the terms in the lexicon's names;
+    and likeness, which counts for as much of the query as the lexicon knows (share of known terms, squared).
+    """
+    typed = [] if how == "expanded" else by_words(db, plain_query(" ".join(query.words)), where, values, widened=False)
+    if how == "plain":
+        return fuse([typed], (1,))
+    named = by_words(db, query, where, values, widened=True, some=how == "expanded")
+    if how == "expanded":
+        return fuse([named], (1,))
+    return fuse([typed, named, by_subjects(db, query.names, vocabulary, where, values)], (TYPED, 1, query.known**2))
 
 
 def fuse(lists: Sequence[Ranked], weights: Sequence[float]) -> list[tuple[int, float]]:

@@ -124,6 +124,14 @@ def ndcg(grades: Sequence[int], best: Sequence[int], depth: int = 10) -> float:
     return gain / ideal if ideal else 0.0
 
 
+def measures(found: Sequence[int], best: Sequence[int]) -> tuple[float, float, float]:
+    """nDCG@10, recall@10 of the best grade there is, and the reciprocal rank of the first of that grade."""
+    top = max(best)
+    wanted = min(10, sum(g == top for g in best))
+    first = next((1 / rank for rank, g in enumerate(found, 1) if g == top), 0.0)
+    return ndcg(found, best), sum(g == top for g in found) / wanted, first
+
+
 def score(
     store: Store, made: Sequence[Made], asked: Sequence[Judged], how: How, misses: bool = False
 ) -> dict[str, list[tuple[float, ...]]]:
@@ -132,11 +140,7 @@ def score(
     out: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     for query in asked:
         best = [g for m in made if (g := grade(query, m))]
-        found = [grade(query, truth[f.key]) for f in store.search(query.text, limit=10, how=how).found]
-        top = max(best)
-        wanted = min(10, sum(g == top for g in best))
-        first = next((1 / rank for rank, g in enumerate(found, 1) if g == top), 0.0)
-        values = (ndcg(found, best), sum(g == top for g in found) / wanted, first)
+        values = measures([grade(query, truth[f.key]) for f in store.search(query.text, limit=10, how=how).found], best)
         out[query.kind].append(values)
         out["all"].append(values)
         if misses and how == "fused" and values[0] < 0.6:
@@ -159,6 +163,23 @@ def quality(items: int, misses: bool) -> None:
     for kind in (*KINDS, "all"):
         means = [statistics.mean(column) for how in HOWS for column in zip(*results[how][kind], strict=True)]
         print(f"{kind:<14}" + "".join(f"{value:8.3f}" for value in means))
+
+
+def in_peoples_words() -> None:
+    """The same three ways over the labelled walkthroughs, asked in the words of the people who labelled them."""
+    from tests.benchmarks import search_walks as walks
+
+    with tempfile.TemporaryDirectory() as folder, open_store(folder, load_lexicon()) as store:
+        truth = walks.fill_with_walks(store)
+        asked = walks.people_ask(truth)
+        print(f"\n{len(asked)} queries in people's words over {len(truth)} items of {len(store.jobs())} labelled walkthroughs")
+        for how in HOWS:
+            rows = []
+            for query in asked:
+                best = sorted((walks.grade(query, gold) for gold in truth.values()), reverse=True)
+                hits = store.search(query.text, limit=10, how=how).found
+                rows.append(measures([walks.grade(query, truth[h.job, h.number]) for h in hits], best))
+            print(f"{how:<14}" + "".join(f"{statistics.mean(column):8.3f}" for column in zip(*rows, strict=True)))
 
 
 def speed(sizes: Sequence[int], plot: pathlib.Path | None = None) -> None:
@@ -224,6 +245,7 @@ def main(words: Sequence[str]) -> int:
     parser.add_argument("--misses", action="store_true")
     args = parser.parse_args(words)
     quality(args.items, args.misses)
+    in_peoples_words()
     if args.speed:
         speed([int(n) for n in args.speed.split(",")], args.plot)
     return 0
