@@ -29,6 +29,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "formats": ("lists", "Show the formats that export writes."),
     "lexicon": ("lexicon", "Check the lexicon, try a sentence on it, and add words of your own."),
     "settings": ("settings", "Show the settings in force, and where they come from."),
+    "models": ("models", "Show or fetch the speech models and the deep reader."),
+    "record": ("record", "Record from a microphone, into a file or a job."),
+    "watch": ("watch", "Take in recordings that arrive in a folder; each finds its job."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),
 }
 

@@ -1,0 +1,139 @@
+"""`memo2list watch`: recordings that arrive in a folder find their job by themselves."""
+
+import json
+import os
+import time
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from memo2list.command_line.stores import opened, store_option
+from memo2list.errors import InputError
+from memo2list.settings import READERS, load_settings
+
+if TYPE_CHECKING:
+    from memo2list.hearing.capture_arrivals import Arrival
+    from memo2list.records import Transcript
+    from memo2list.store import Store
+
+Listen = Callable[[Path], "Transcript"]
+NOTES = "watched.json"
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--once", is_flag=True, help="Take in what is there, then stop; for schedulers.")
+@click.option(
+    "--settle", type=click.FloatRange(min=0), default=5.0, show_default=True, help="Seconds a file must stay unchanged."
+)
+@click.option("--model", help="Name of the speech model, or a folder that holds one.")
+@click.option("--reader", type=click.Choice(READERS), help="Who reads the words.")
+@store_option
+def watch(folder: Path, once: bool, settle: float, model: str | None, reader: str | None, store_at: Path | None) -> None:
+    """Take in recordings that arrive in FOLDER and the folders inside it; one line for each.
+
+    The job is the one announced at the start of the recording ("this is the job at ..."), else the one that the file or its
+    folder is named after, else a new one with the date. Files are copied into the store and never changed or removed.
+    """
+    if not folder.is_dir():
+        raise InputError(folder, "is not a folder.", "Make it, or name the one your phone copies its recordings to.")
+    settings = load_settings()
+    with opened(store_at) as store:
+        watcher = Watcher(store, folder.resolve(), listener(model or settings.model), reader or settings.reader)
+        watcher.look(settle)
+        while not once:
+            watcher.look(settle)
+
+
+def listener(model: str) -> Listen:
+    """Hears files; the lexicon and the model are loaded when the first one comes."""
+    from memo2list.command_line.extract import model_of
+    from memo2list.hearing import hear
+    from memo2list.vocabulary.lexicon import load_lexicon
+
+    name, weights = model_of(model)
+    return lambda file: hear(file, model=name, weights=weights, lexicon=load_lexicon())
+
+
+class Watcher:
+    """Looks into one folder again and again; what it has dealt with is noted in the store's folder."""
+
+    def __init__(self, store: "Store", folder: Path, listen: Listen, reader: str, say: Callable[[str], None] = click.echo):
+        self.store, self.folder, self.listen, self.reader, self.say = store, folder, listen, reader, say
+        self.notes = Notes(store.folder / NOTES)
+
+    def look(self, settle: float, wait: Callable[[float], None] = time.sleep) -> None:
+        """Waits `settle` seconds and takes in what did not change meanwhile and is not known."""
+        from memo2list.hearing.capture_arrivals import arrivals, settled
+
+        before = arrivals(self.folder)
+        wait(max(settle, 0.05))
+        for arrival in settled(before, arrivals(self.folder)):
+            if arrival not in self.notes:
+                self.say(f"{arrival.path.relative_to(self.folder)}: {self.take(arrival.path)}")
+                self.notes.add(arrival)
+
+    def take(self, path: Path) -> str:
+        """Takes one file in, and says in a few words what became of it."""
+        from memo2list.hearing.hear import sha256_of
+
+        try:
+            known = self.job_with(sha256_of(path))
+            if known:  # perhaps cut off before its list was made
+                self.list_again(known)
+                return f"is in job {known!r} already."
+            transcript = self.listen(path)
+            job = self.job_for(path, transcript)
+            self.store.keep_recording(job, path, transcript)
+            self.list_again(job)
+        except InputError as error:
+            return f"left out: {error.what} {error.remedy}"
+        except FileNotFoundError:
+            return "went away before it was taken in."
+        return f"added to job {job!r}, {self.store.job(job).items} items."
+
+    def job_with(self, sha256: str) -> str | None:
+        return next((j.name for j in self.store.jobs() if self.store.has_recording(j.name, sha256)), None)
+
+    def job_for(self, path: Path, transcript: "Transcript") -> str:
+        """The job that the recording belongs to, made if it is not there."""
+        from memo2list.hearing.capture_arrivals import folder_name, job_in_path, same_job, spoken_job
+
+        jobs = [j.name for j in self.store.jobs()]
+        spoken = spoken_job(transcript.words)
+        known = same_job(spoken, jobs) or (None if spoken else job_in_path(path, self.folder, jobs))
+        if known:
+            return known
+        day = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d")
+        name = spoken or folder_name(path, self.folder) or f"Walk {day}"
+        if name not in jobs:
+            self.store.add_job(name)
+        return name
+
+    def list_again(self, job: str) -> None:
+        from memo2list.pipeline import list_transcripts
+
+        self.store.save_list(job, list_transcripts(self.store.transcripts(job), reader=self.reader))
+
+
+class Notes:
+    """Files that were dealt with, by path, size and time of change; kept through restarts. A damaged note file means none."""
+
+    def __init__(self, file: Path):
+        self.file = file
+        try:
+            self._known = {tuple(row) for row in json.loads(file.read_text(encoding="utf-8"))}
+        except (FileNotFoundError, ValueError, TypeError):
+            self._known = set()
+
+    def __contains__(self, arrival: "Arrival") -> bool:
+        return (str(arrival.path), arrival.size, arrival.changed_ns) in self._known
+
+    def add(self, arrival: "Arrival") -> None:
+        self._known.add((str(arrival.path), arrival.size, arrival.changed_ns))
+        partial = self.file.with_suffix(".part")
+        partial.write_text(json.dumps(sorted(self._known)), encoding="utf-8")
+        os.replace(partial, self.file)

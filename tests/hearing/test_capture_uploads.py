@@ -1,0 +1,55 @@
+"""Uploads in chunks: resumed where they broke off, checked at the end."""
+
+import hashlib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from memo2list.errors import InputError
+from memo2list.hearing.capture import receive_chunk, received_bytes
+
+
+def sha(data):
+    return hashlib.sha256(data).hexdigest()
+
+
+@given(data=st.binary(min_size=1, max_size=400), cuts=st.lists(st.integers(0, 400), max_size=6), back=st.integers(0, 50))
+def test_any_chunks_resumed_at_any_earlier_byte_make_the_file(tmp_path_factory, data, cuts, back):
+    folder = tmp_path_factory.mktemp("up")
+    for cut in sorted(c for c in cuts if c <= len(data)):
+        start = max(0, received_bytes(folder, "walk") - back)
+        receive_chunk(folder, "walk", start, data[start:cut])
+    start = received_bytes(folder, "walk")
+    done = receive_chunk(folder, "walk", start, data[start:], sha(data))
+    assert done.file is not None
+    assert done.file.read_bytes() == data
+    assert [p.name for p in folder.iterdir()] == ["walk"]
+
+
+def test_a_chunk_that_leaves_a_gap_is_refused_and_told_where_to_go_on(tmp_path):
+    receive_chunk(tmp_path, "walk", 0, b"abc")
+    with pytest.raises(InputError, match="from byte 3"):
+        receive_chunk(tmp_path, "walk", 5, b"x")
+    assert received_bytes(tmp_path, "walk") == 3
+
+
+def test_a_wrong_hash_throws_the_upload_away(tmp_path):
+    with pytest.raises(InputError, match="did not arrive"):
+        receive_chunk(tmp_path, "walk", 0, b"abc", sha(b"abd"))
+    assert received_bytes(tmp_path, "walk") == 0
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_last_chunk_sent_again_changes_nothing(tmp_path):
+    receive_chunk(tmp_path, "walk", 0, b"abc", sha(b"abc"))
+    again = receive_chunk(tmp_path, "walk", 0, b"xyz", sha(b"abc"))
+    assert again.file is not None
+    assert again.file.read_bytes() == b"abc"
+
+
+@pytest.mark.parametrize("name", ["", "../walk", "a/b", ".hidden", "a\\b", "x" * 101, "walk.part", "ä"])
+def test_a_name_that_could_lead_elsewhere_is_refused(tmp_path, name):
+    with pytest.raises(InputError, match="no name for an upload"):
+        receive_chunk(tmp_path, name, 0, b"abc")
+    assert not list(tmp_path.iterdir())
