@@ -5,20 +5,25 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from memo2list.errors import InputError
+from memo2list.errors import InputError, WeightsError
 from memo2list.hearing import Progress, hear
 from memo2list.listing import list_items
+from memo2list.listing.agreement import both
 from memo2list.reading import read
+from memo2list.reading.deep.loading import HINT as NOT_HERE
+from memo2list.reading.deep.loading import converted_folder
+from memo2list.reading.deep.reader import read_deep
 from memo2list.records import PunchList, Reading, Transcript
 from memo2list.vocabulary.entries import Matcher
 from memo2list.vocabulary.lexicon import load_lexicon
 
 if TYPE_CHECKING:
     from memo2list.exports import Picture, Sheet
+    from memo2list.reading.deep.model import Answerer
     from memo2list.settings import Settings
     from memo2list.store import Store
 
-READERS: dict[str, Callable[[Transcript, Matcher], Reading]] = {"quick": read}
+READERS = ("quick", "deep", "both")
 
 
 def process(
@@ -27,27 +32,53 @@ def process(
     lexicon: Matcher | None = None,
     model: str = "base",
     weights: Path | None = None,
-    reader: str = "quick",
+    reader: str = "",
+    work_folder: Path | None = None,
     progress: Callable[[Progress], None] | None = None,
 ) -> tuple[Transcript, Reading, PunchList]:
     """One recording or transcript, all the way. Raises InputError for a file or reader that cannot be used."""
     lexicon = lexicon or load_lexicon()
-    transcript = hear(path, model=model, weights=weights, lexicon=lexicon, progress=progress)
-    reading = understand(transcript, lexicon, reader)
-    return transcript, reading, list_items([reading], lexicon)
+    transcript = hear(path, model=model, weights=weights, lexicon=lexicon, progress=progress, work_folder=work_folder)
+    readings, punch_list = understand([transcript], lexicon, reader)
+    return transcript, readings[0], punch_list
 
 
-def list_transcripts(transcripts: Sequence[Transcript], lexicon: Matcher | None = None, reader: str = "quick") -> PunchList:
+def list_transcripts(transcripts: Sequence[Transcript], lexicon: Matcher | None = None, reader: str = "") -> PunchList:
     """One list of several recordings that are heard already, in the order given."""
-    lexicon = lexicon or load_lexicon()
-    return list_items([understand(t, lexicon, reader) for t in transcripts], lexicon)
+    return understand(transcripts, lexicon or load_lexicon(), reader)[1]
 
 
-def understand(transcript: Transcript, lexicon: Matcher, reader: str = "quick") -> Reading:
-    """What the chosen reader makes of a transcript."""
-    if reader not in READERS:
+def understand(
+    transcripts: Sequence[Transcript], lexicon: Matcher, reader: str = "", model: "Answerer | None" = None
+) -> tuple[list[Reading], PunchList]:
+    """What the chosen reader makes of transcripts: its readings and their list; "" takes both readers if the deep one is here."""
+    chosen = reader_in_use(reader)
+    quick = [read(t, lexicon) for t in transcripts] if chosen != "deep" else []
+    if chosen == "quick":
+        return quick, list_items(quick, lexicon)
+    answerer = model or deep_model()
+    deep = [read_deep(t, lexicon, answerer) for t in transcripts]
+    deep_list = list_items(deep, lexicon)
+    if chosen == "deep":
+        return deep, deep_list
+    return quick, both(list_items(quick, lexicon), deep_list)
+
+
+def reader_in_use(reader: str = "") -> str:
+    """The reader a call means; raises InputError for a name that is none."""
+    if reader and reader not in READERS:
         raise InputError(reader, "is no reader that can be used here.", f"Choose one of: {', '.join(READERS)}.")
-    return READERS[reader](transcript, lexicon)
+    return reader or ("both" if converted_folder() else "quick")
+
+
+def deep_model() -> "Answerer":
+    """The deep reader's model; WeightsError with the ways out if it is not on this machine."""
+    from memo2list.reading.deep.loading import load
+
+    folder = converted_folder()
+    if folder is None:
+        raise WeightsError(f"the deep reader is not on this machine: {NOT_HERE}.")
+    return load(folder)
 
 
 def sheet_of(

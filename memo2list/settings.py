@@ -3,7 +3,7 @@
 Read from `settings.toml` in the platform's folder for settings, or from the file that MEMO2LIST_SETTINGS names. A missing
 file means the defaults. `memo2list settings` prints where the file is looked for and what is in force.
 
-    reader = "quick"            # quick, deep or both
+    reader = "quick"            # quick, deep or both; left out: both where the deep reader is here
     [business]
     name = "Larkfield Repairs"
     address = ["4 Mill Lane", "Larkfield"]
@@ -58,7 +58,7 @@ class Settings:
     business: Business = Business()
     page: PageStyle = field(default_factory=PageStyle)
     model: str = "base"
-    reader: str = "quick"
+    reader: str = ""  # both where the deep reader is on this machine, else quick
 
 
 def settings_file() -> Path:
@@ -127,7 +127,7 @@ def _from_table(path: Path, given: Mapping[str, Any], page: PageStyle) -> Settin
             _one_of(path, "page.decimal", paper.get("decimal", page.decimal), DECIMAL_MARKS),
         ),
         str(given.get("model", "base")),
-        _one_of(path, "reader", given.get("reader", "quick"), READERS),
+        _one_of(path, "reader", given["reader"], READERS) if "reader" in given else "",
     )
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from memo2list.command_line.listing import show_items
-from memo2list.command_line.progress import hearing_progress
+from memo2list.command_line.progress import hearing_progress, tell_reader
 from memo2list.errors import InputError
 from memo2list.settings import READERS, load_settings
 from memo2list.timing import short_clock
@@ -38,6 +38,7 @@ def demo(folder: Path, reader: str | None) -> None:
     heard = f"{sound.name}: {short_clock(transcript.recording.duration_ms)} long, {len(transcript.words)} words"
     click.echo(f"{heard}, {len(punch_list.items)} items, {len(punch_list.set_aside)} set aside.\n")
     show_items(punch_list.items, settings.page)
+    tell_reader(reader or settings.reader)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from memo2list.command_line.output import is_list_json, send
-from memo2list.command_line.progress import hearing_progress
+from memo2list.command_line.progress import hearing_progress, tell_reader
 from memo2list.settings import READERS, load_settings
 
 FORMATS = ("json", "csv", "markdown", "text")
@@ -33,6 +33,7 @@ def extract(file: Path, format_name: str, out: Path | None, force: bool, model: 
         _, _, punch_list = process(file, model=name, weights=weights, reader=reader or settings.reader, progress=progress)
     data = exporter(format_name).write(Sheet(punch_list, title=file.name if format_name != "json" else "", settings=settings))
     send(data, out, force=force or (format_name == "json" and out is not None and is_list_json(out)))
+    tell_reader(reader or settings.reader)
 
 
 def model_of(given: str) -> tuple[str, Path | None]:

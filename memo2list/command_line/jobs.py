@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from memo2list.command_line.extract import model_of
-from memo2list.command_line.progress import hearing_progress
+from memo2list.command_line.progress import hearing_progress, tell_reader
 from memo2list.command_line.stores import json_option, opened, print_json, store_option
 from memo2list.command_line.tables import show
 from memo2list.errors import InputError, JobExistsError, Memo2listError, UnknownJobError
@@ -51,6 +51,7 @@ def add(
         if len(troubles) < len(files):
             report = _list_again(store, job, reader or settings.reader)
             _tell(store, job, report)
+            tell_reader(reader or settings.reader)
         for trouble in troubles:
             click.echo(f"memo2list: {' '.join(trouble.split())}", err=True)
     if troubles:

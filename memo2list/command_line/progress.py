@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+import click
+
 if TYPE_CHECKING:
     from memo2list.hearing import Progress as Reached
 
@@ -36,3 +38,11 @@ def time_left(seconds: float) -> str:
     """
     minutes, rest = divmod(round(seconds), 60)
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def tell_reader(asked: str) -> None:
+    """One line on standard error where the quick reader read alone because the deep one is not on this machine."""
+    from memo2list.pipeline import NOT_HERE, reader_in_use
+
+    if not asked and reader_in_use() == "quick":
+        click.echo(f"({NOT_HERE})", err=True)

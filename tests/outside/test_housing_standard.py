@@ -8,7 +8,8 @@ would be spoken on a walk are ours. A sentence is right if one item has the elem
 import pytest
 
 from memo2list.hearing.transcripts import read_transcript
-from memo2list.pipeline import list_transcripts, understand
+from memo2list.pipeline import list_transcripts
+from memo2list.reading import read
 from memo2list.vocabulary.lexicon import load_lexicon
 from tests.outside.data import rows
 
@@ -31,7 +32,7 @@ def right(row, pairs):
 
 
 def findings_of(said, lexicon):
-    findings = understand(transcript_of(said), lexicon).findings
+    findings = read(transcript_of(said), lexicon).findings
     return [(f.element.entry if f.element else "", tuple(p.entry for p in f.problems)) for f in findings]
 
 
