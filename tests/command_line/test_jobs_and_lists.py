@@ -8,6 +8,7 @@ from click.testing import CliRunner
 
 from memo2list.command_line import main
 from memo2list.exports.contract import list_schema
+from memo2list.store import open_store
 
 TALK = """\
 [0:01] A: Okay, we are at the front porch.
@@ -183,3 +184,27 @@ def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_
 def test_the_questions_sheet_and_the_crew_sheet_are_written(porch):
     assert "Questions to settle" in porch("export", "Porch job", "--format", "html", "--sheet", "questions").stdout
     assert "crew sheet" in porch("export", "Porch job", "--format", "markdown", "--for", "crew").stdout
+
+
+def test_hearing_again_keeps_the_name_the_decisions_and_the_earlier_transcript(porch, tmp_path):
+    with open_store(tmp_path / "store") as store:
+        store.keep("Porch job", store.items("Porch job")[0].key, "M")
+    assert porch("again", "Porch job", "--hear").exit_code == 0
+    with open_store(tmp_path / "store") as store:
+        assert store.items("Porch job")[0].review == "kept"
+        assert [k.recording.name for k in store.recordings("Porch job")] == ["walk.txt"]
+        assert store.db.row("SELECT count(*) FROM transcripts")[0] == 2
+    assert "keep" in porch("edits", "Porch job").stdout
+    assert "M keep" in porch("explain", "Porch job", 1).stdout
+
+
+def test_similar_items_are_asked_for_by_job_and_number(porch, walk):
+    other = walk.with_name("other.txt")
+    other.write_text(TALK + "[0:14] A: That is all.\n")
+    porch("add", "Second", other)
+    found = json.loads(porch("search", "--similar-to", "Porch job:1", "--json").stdout)["found"]
+    assert (found[0]["job"], found[0]["element"]) == (
+        "Second",
+        json.loads(porch("list", "Second", "--json").stdout)["items"][0]["element"],
+    )
+    assert porch("search", "--similar-to", "Porch job").exit_code == 1
