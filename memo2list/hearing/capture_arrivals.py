@@ -95,8 +95,8 @@ def nearness(name: str, job: str) -> int:
 
     0 means another job, as do different numbers: a recording in a job of its own does less harm than one in the wrong job.
 
-    >>> [nearness(n, "Mill Road 7") for n in ("Mill Road 7", "Mill Road", "Mil Rode", "mill road attic", "Hill Road", "Mill Road 9")]
-    [4, 3, 2, 1, 0, 0]
+    >>> [nearness(name, "Mill Road 7") for name in ("7 mill road", "Mill Road", "Mil Rode", "mill road attic", "Hill Road")]
+    [4, 3, 2, 1, 0]
     """
     given, known = _words(name), _words(job)
     numbers, other_numbers = ({w for w in words if w[0].isdigit()} for words in (given, known))
