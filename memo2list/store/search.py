@@ -19,6 +19,7 @@ How = Literal["plain", "expanded", "fused"]
 RRF_K = 60
 DEPTH = 200  # best of each ranking that are fused
 ENOUGH = 5  # with so many that hold all terms, those that hold only some are not looked for
+COMMON = 1000  # a term in so many items tells little
 MOST_ABOUT = 1000  # newest items looked at for each name
 TYPED = 0.25  # weight of the words as typed beside the lexicon's names (chosen by tests/benchmarks/search.py on other seeds)
 Ranked = list[tuple[int, int]]  # (item row, rank), best first
@@ -113,12 +114,12 @@ def rankings(
     Three rankings are fused: the words as typed, so that a word the lexicon lacks counts; the terms in the lexicon's names;
     and likeness, which counts for as much of the query as the lexicon knows (share of known terms, squared).
     """
-    typed = [] if how == "expanded" else by_words(db, plain_query(" ".join(query.words)), where, values, widened=False)
     if how == "plain":
-        return fuse([typed], (1,))
+        return fuse([by_words(db, query, where, values, widened=False)], (1,))
     named = by_words(db, query, where, values, widened=True, some=how == "expanded")
     if how == "expanded":
         return fuse([named], (1,))
+    typed = by_words(db, plain_query(" ".join(query.words)), where, values, widened=False)
     return fuse([typed, named, by_subjects(db, query.names, vocabulary, where, values)], (TYPED, 1, query.known**2))
 
 
@@ -136,14 +137,19 @@ def fuse(lists: Sequence[Ranked], weights: Sequence[float]) -> list[tuple[int, f
 
 def by_words(db: StoreDatabase, query: Query, where: str, values: list[Any], widened: bool, some: bool = True) -> Ranked:
     """Items that hold all terms, best first; then, with `some`, those that hold any, where few hold all."""
-    found: list[int] = []
-    for joiner in (" AND ", " OR ") if len(query.terms) > 1 else (" OR ",):
-        match = joiner.join(fts_term(term, widened) for term in query.terms)
+    terms = [fts_term(term, widened) for term in query.terms]
+    found = _match(db, " AND ".join(terms), where, values) if terms else []
+    if some and len(terms) > 1 and len(found) < ENOUGH:
         known = set(found)
-        found += [n for n in _match(db, match, where, values) if n not in known]
-        if len(found) >= ENOUGH or not some:
-            break
+        found += [n for n in _match(db, " OR ".join(_telling(db, terms)), where, values) if n not in known]
     return [(number, rank) for rank, number in enumerate(found[:DEPTH], 1)]
+
+
+def _telling(db: StoreDatabase, terms: Sequence[str]) -> list[str]:
+    """The terms that are not in very many items: the others would take long to score and change little; one at least."""
+    count = f"SELECT count(*) FROM (SELECT 1 FROM items_fts WHERE items_fts MATCH ? LIMIT {COMMON})"
+    counted = sorted((db.rows(count, [term])[0][0], term) for term in terms)
+    return [term for times, term in counted if times < COMMON] or [counted[0][1]]
 
 
 def fts_term(term: Term, widened: bool) -> str:
