@@ -89,5 +89,6 @@ class StaleEditError(StoreError):
     def __init__(self, number: int, field: str, expected: object, found: object):
         self.number, self.field, self.expected, self.found = number, field, expected, found
         super().__init__(
-            f"item {number}: {field} was {expected!r} when you began and is {found!r} now. Look at it again, then repeat the change."
+            f"item {number}: {field} was {expected!r} when you began and is {found!r} now. "
+            "Look at it again, then repeat the change."
         )

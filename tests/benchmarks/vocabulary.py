@@ -21,7 +21,8 @@ from tests.benchmarks.everyday_lines import everyday_lines
 DEFAULT = Path(__file__).resolve().parent.parent.parent.parent / "shared" / "reference"
 # what the talk is about: doubtful words ("leader", "light") need a sentence of their trade
 TALK = {
-    "roof edge & drainage": "gutter", "roofing": "shingles", "cladding": "clapboard", "trim": "casing", "paint and coatings": "paint",
+    "roof edge & drainage": "gutter", "roofing": "shingles", "cladding": "clapboard", "trim": "casing",
+    "paint and coatings": "paint",
     "porches/decks/stairs/rails": "baluster", "doors": "deadbolt", "windows": "sash", "masonry & chimney": "brick",
     "concrete & paving": "pavers", "fences/gates": "fence", "site & plants": "shrub", "interior walls & ceilings": "drywall",
     "floors": "hardwood floor", "cabinets/counters": "kitchen cabinet", "bath/plumbing": "faucet", "electrical": "outlet",

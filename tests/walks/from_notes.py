@@ -16,7 +16,7 @@ One line is one fact, so that a writer spends words on talk and not on brackets:
     2 B (0.8): The gate, it doesn't latch.
 
     items
-    problem | gate; garden gate | does not latch; won't latch | rehang | front; garden | 2 ft; 12-18 in | cedar | stated | A+B | - | 1,2
+    problem | gate; garden gate | does not latch | rehang | front; garden | 2 ft; 12-18 in | cedar | stated | A+B | - | 1,2
 
     traps
     negated | stringer | rot | 9
