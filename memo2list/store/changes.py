@@ -32,7 +32,7 @@ class Change:
         edit = Edit(kind, key, field, plain(expected), plain(new), self.who)
         items = apply_edits(self.base, (*self.edits, edit))  # tried first: an edit that cannot be applied is not kept
         append_edit(self.db.connection, self.job, edit)
-        write_current(self.db.connection, self.job, items)
+        write_current(self.db.connection, self.job, items, self.items)
         return items
 
     @property

@@ -68,15 +68,21 @@ def append_edit(connection: sqlite3.Connection, job: Job, edit: Edit) -> None:
     )
 
 
-def write_current(connection: sqlite3.Connection, job: Job, items: Sequence[Item]) -> None:
-    """Brings the rows that search reads up to the current items, without dropped ones; unchanged rows are left alone."""
+def write_current(connection: sqlite3.Connection, job: Job, items: Sequence[Item], before: Sequence[Item] = ()) -> None:
+    """Brings the rows that search reads up to the current items, without dropped ones; unchanged rows are left alone.
+
+    `before` are the items that the rows are known to stand for, so that equal ones need not be looked at.
+    """
     rows = connection.execute("SELECT id, key, json FROM items WHERE job = ?", [job.id]).fetchall()
     held = {row["key"]: row for row in rows}
+    known = {item.key: item for item in before}
     current = {item.key: item for item in items if item.review != "dropped"}
     for key, row in held.items():
         if key not in current:
             connection.execute("DELETE FROM items WHERE id = ?", [row["id"]])
     for key, item in current.items():
+        if key in held and known.get(key) == item:
+            continue
         text = dumps(item)
         if key not in held:
             _add_row(connection, job, item, text)

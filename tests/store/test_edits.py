@@ -1,15 +1,17 @@
 """Edits: added, never overwritten; the items as they are now follow from them."""
 
+import contextlib
 import threading
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from memo2list.errors import InputError, NothingToUndoError, StaleEditError, UnknownItemError
-from memo2list.records import Quantity, WordRange
+from memo2list.errors import InputError, Memo2listError, NothingToUndoError, StaleEditError, UnknownItemError
+from memo2list.records import Item, Quantity, WordRange
 from memo2list.store import open_store
 from memo2list.store.edits import Edit, apply_edits, effective
+from memo2list.store.records_json import loads
 from tests.store.conftest import JOB, THREE, item, said
 
 
@@ -197,3 +199,25 @@ def test_edits_never_invent_or_lose_a_quote(made):
 
 def test_the_sample_items_have_quotes_of_their_own():
     assert item(1, "sill").quotes == (said("the sill has rot", 10_000),)
+
+
+@given(st.lists(edits(), max_size=8))
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_the_rows_that_search_reads_are_always_the_current_items(store, made):
+    """Whatever was changed, step by step: the rows hold every item that is not dropped, as it is now."""
+    calls = {
+        "keep": lambda e: store.keep(JOB, e.key),
+        "drop": lambda e: store.drop(JOB, e.key),
+        "note": lambda e: store.note(JOB, e.key, e.new),
+        "move": lambda e: store.move(JOB, e.key, e.new),
+        "merge": lambda e: store.merge(JOB, e.key, e.new),
+        "split": lambda e: store.split(JOB, e.key, [0], {"element": "sill"}),
+        "add": lambda e: store.add_item(JOB, {"title": "T"}),
+        "undo": lambda e: store.undo(JOB),
+        "redo": lambda e: store.redo(JOB),
+    }
+    for edit in made:
+        with contextlib.suppress(Memo2listError):
+            calls.get(edit.kind, calls["keep"])(edit)
+        rows = {loads(Item, r["json"]) for r in store.db.rows("SELECT json FROM items")}
+        assert rows == {i for i in store.items(JOB) if i.review != "dropped"}
