@@ -26,7 +26,7 @@ def code_lines(name: str) -> list[str]:
 
 
 def commands_shown() -> list[str]:
-    lines = [line.removeprefix("$ ") for name in DOCUMENTS for line in code_lines(name)]
+    lines = [line.removeprefix("$ ").removeprefix(".venv/bin/") for name in DOCUMENTS for line in code_lines(name)]
     return [line for line in lines if line.startswith("memo2list ")]
 
 
