@@ -46,10 +46,8 @@ class Judge:
         column = {name: n for n, name in enumerate(self.features)}
         table = np.zeros((len(rows), len(column)))
         for line, row in enumerate(rows):
-            for name, value in row.items():
-                at = column.get(name)
-                if at is not None:
-                    table[line, at] = value
+            for name in column.keys() & row.keys():
+                table[line, column[name]] = row[name]
         return table
 
     def reasons(self, rows: Sequence[Mapping[str, float]], most: int = 4) -> list[tuple[str, ...]]:
@@ -71,7 +69,9 @@ class Judge:
         return [self.words(row, share, most) for row, share in zip(table, shares, strict=True)]
 
     def words(self, row: Any, share: Any, most: int) -> tuple[str, ...]:
-        order = sorted(range(len(share)), key=lambda n: -abs(share[n]))[:most]
+        import numpy as np
+
+        order = np.argsort(-np.abs(share))[:most]
         return tuple(f"{self.features[n].replace('_', ' ')} {row[n]:g}: {share[n]:+.2f}" for n in order if share[n])
 
 

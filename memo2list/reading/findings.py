@@ -101,11 +101,22 @@ def finding(talk: Talk, weighed: Weighed, rivals: Sequence[Weighed], why: Sequen
 def status_of(candidate: Candidate, chance: float) -> Assertion:
     """Listed if likely; then the cues say how. If unlikely, the cues say why, or the doubt itself does."""
     by_cues = decide(candidate.cues)
+    if answered_no(candidate):
+        return Assertion("negated", by_cues.because)
     if chance >= (LIKELY if by_cues.status in LISTED else DESPITE):
         return by_cues if by_cues.status in LISTED else Assertion(soft_status(candidate), by_cues.because)
     if by_cues.status in LISTED:
         return Assertion(reason_without_cue(candidate), by_cues.because)
     return by_cues
+
+
+def answered_no(candidate: Candidate) -> bool:
+    """ "Does that window leak?" "No.": a fault asked about and denied, whatever else speaks for it."""
+    features = candidate.features
+    asked = (
+        features["asks"] and not features["open_question"] and candidate.claim.kind == "problem" and not features["cue_negation"]
+    )
+    return bool(asked and features["reply_no"] and not features["reply_yes"] and not features.get("earlier: supposed"))
 
 
 def soft_status(candidate: Candidate) -> Status:
