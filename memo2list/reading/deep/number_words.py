@@ -1,5 +1,7 @@
 """Whether a number is said: a loose check that a generated amount has its words in the evidence."""
 
+from collections.abc import Iterator
+
 ONES = (
     "zero one two three four five six seven eight nine ten "
     "eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
@@ -27,7 +29,17 @@ def number_said(value: float, said: frozenset[str]) -> bool:
         return True
     if value != whole and not (PARTS & said):
         return False
-    return whole == 0 or words_of(whole) <= said or bool(ALSO.get(whole, set()) & said)
+    only_a_part = whole == 0 and value != whole
+    return only_a_part or any(way <= said for way in ways(whole)) or bool(ALSO.get(whole, set()) & said)
+
+
+def ways(number: int) -> Iterator[frozenset[str]]:
+    """The words of a number as read out, and as people say it: "a hundred", "twelve hundred"."""
+    yield words_of(number)
+    if 100 <= number < 200 or 1000 <= number < 2000:
+        yield words_of(number) - {"one"} | {"a"}
+    if 1100 <= number < 10_000 and number // 100 % 10:
+        yield words_of(number // 100) | {"hundred"} | (words_of(number % 100) if number % 100 else frozenset())
 
 
 def words_of(number: int) -> frozenset[str]:
