@@ -40,11 +40,19 @@ def converted(base: Path, adapter: Path, cache: Path) -> Path:
     work = Path(tempfile.mkdtemp(prefix=".reader-", dir=cache))
     try:
         convert(base, Adapter(adapter), work)
-        os.replace(work, target)
-    except BaseException:
+        put_in_place(work, target)
+    finally:
         shutil.rmtree(work, ignore_errors=True)
-        raise
     return target
+
+
+def put_in_place(work: Path, target: Path) -> None:
+    """The finished folder under its name; one that another process finished meanwhile is as good."""
+    try:
+        os.replace(work, target)
+    except OSError:
+        if not (target / "model.bin").exists():
+            raise
 
 
 def convert(base: Path, adapter: Adapter, out: Path) -> None:
