@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "explain": ("lists", "Say why an item is on the list."),
     "attach": ("lists", "Add photographs to an item."),
     "remove": ("jobs", "Remove a job and everything that belongs to it."),
+    "review": ("review", "Go through a list: listen, correct, sign off."),
     "edits": ("lists", "Show every change that was made to a list."),
     "formats": ("lists", "Show the formats that export writes."),
     "lexicon": ("lexicon", "Check the lexicon, try a sentence on it, and add words of your own."),

@@ -7,7 +7,19 @@ from typing import Any, Literal
 from memo2list.errors import InputError, NothingToUndoError, StaleEditError, UnknownItemError
 from memo2list.records import Item, State
 from memo2list.store.database import StoreDatabase
-from memo2list.store.edits import EDITABLE, Edit, Items, apply_edits, at, can_redo, effective, field_value, highest_number, plain
+from memo2list.store.edits import (
+    ADDABLE,
+    EDITABLE,
+    Edit,
+    Items,
+    apply_edits,
+    at,
+    can_redo,
+    effective,
+    field_value,
+    highest_number,
+    plain,
+)
 from memo2list.store.jobs import Job
 from memo2list.store.lists import append_edit, base_list, edits_of, write_current
 
@@ -43,6 +55,8 @@ class Change:
 def set_field(change: Change, key: str, field: str, expected: Any, new: Any) -> Items:
     """Raises StaleEditError if the field is not `expected` now, InputError for a field or value that cannot be."""
     item = change.item(key)
+    if field not in EDITABLE:
+        raise InputError(field, "cannot be changed.", f"Choose one of: {', '.join(EDITABLE)}.")
     value = field_value(field, plain(new))
     found = getattr(item, field)
     if plain(found) != plain(expected):
@@ -89,8 +103,8 @@ def move(change: Change, key: str, after: str) -> Items:
 
 def add_item(change: Change, fields: Mapping[str, Any]) -> Items:
     """An item of the reviewer's own, kept from the start. Raises InputError without a title or an element."""
-    wanted = {name: plain(field_value(name, plain(value))) for name, value in fields.items() if name in EDITABLE}
-    unknown = [name for name in fields if name not in EDITABLE]
+    wanted = {name: plain(field_value(name, plain(value))) for name, value in fields.items() if name in ADDABLE}
+    unknown = [name for name in fields if name not in ADDABLE]
     if unknown or not (wanted.get("title") or wanted.get("element")):
         what = f"cannot have {', '.join(unknown)}." if unknown else "needs a title or an element."
         raise InputError("a new item", what, f"Its fields are {', '.join(EDITABLE)}.")

@@ -12,6 +12,7 @@ from memo2list.store.wording import merged, retitled
 EDITABLE = (
     "title element issues actions location quantities materials kind certainty safety by questions note review state".split()
 )
+ADDABLE = (*EDITABLE, "heard", "quotes")  # what a new item may have: words from the talk come with their quotes
 KINDS = ("set", "keep", "drop", "undrop", "merge", "split", "move", "add", "note", "state", "undo", "redo")
 
 
@@ -79,7 +80,7 @@ def at(items: Sequence[Item], key: str) -> int | None:
 
 def field_value(name: str, plain: Any) -> Any:
     """A field's value from its JSON form. Raises InputError if it is none."""
-    if name not in EDITABLE:
+    if name not in ADDABLE:
         raise InputError(name, "cannot be changed.", f"Choose one of: {', '.join(EDITABLE)}.")
     try:
         return from_plain(hints_of(Item)[name], plain)

@@ -1,0 +1,218 @@
+"""Recordings and photographs sent in from a phone's browser: in pieces that can be resumed, each checked by its SHA-256.
+
+A file on its way is kept in the store's folder as `incoming/ID.part`, its ID made from its name, size and date, so that the
+same file chosen again goes on where it stopped, also after a restart. When all of it is there, a recording is heard and
+its lines join the list; a photograph is kept with its item.
+"""
+
+import hashlib
+import json
+import re
+import threading
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+
+from memo2list.errors import InputError, Memo2listError
+from memo2list.review_page.desk import Desk
+from memo2list.store.originals import safe_ending
+
+IDENTITY = re.compile(r"[0-9a-f]{24}")
+LARGEST = 8 << 30
+PICTURES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".webp"})
+KEPT_FREE = 500 << 20  # of the disk
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """A file on its way in."""
+
+    identity: str
+    name: str  # as its sender knows it; only shown, never a path
+    size: int
+    key: str = ""  # the item a photograph belongs to
+
+
+class Inbox:
+    """The folder of files on their way, and what became of them."""
+
+    def __init__(self, folder: Path):
+        self.folder = folder
+        self.states: dict[str, str] = {}
+        self.hearing = threading.Lock()  # one recording at a time
+
+    def part(self, identity: str) -> Path:
+        """Where the pieces are put; InputError for what is no identity of ours."""
+        if not IDENTITY.fullmatch(identity):
+            raise InputError(repr(identity[:30]), "is no file on its way.", "Choose the file again.")
+        return self.folder / f"{identity}.part"
+
+    def begin(self, name: str, size: int, modified: str, key: str = "") -> tuple[Incoming, int]:
+        """The file and how much of it is here already. InputError for one that is empty or larger than can be kept."""
+        import shutil
+
+        shown = "".join(c for c in Path(name.replace("\\", "/")).name if c.isprintable())[:120] or "recording"
+        self.folder.mkdir(parents=True, exist_ok=True)
+        if not 0 < size <= LARGEST or size > shutil.disk_usage(self.folder).free - KEPT_FREE:
+            raise InputError(shown, f"cannot be taken ({size} bytes).", "Send a shorter file, or make room on the disk.")
+        identity = hashlib.sha256(f"{shown}|{size}|{modified}|{key}".encode()).hexdigest()[:24]
+        coming = Incoming(identity, shown, size, key)
+        self.part(identity).touch()
+        self.part(identity).with_suffix(".json").write_text(json.dumps(asdict(coming)), encoding="utf-8")
+        return coming, self.part(identity).stat().st_size
+
+    def known(self, identity: str) -> Incoming:
+        try:
+            return Incoming(**json.loads(self.part(identity).with_suffix(".json").read_text(encoding="utf-8")))
+        except (OSError, ValueError, TypeError):
+            raise InputError(identity, "is not on its way.", "Choose the file again.") from None
+
+    def take(self, identity: str, offset: int, data: bytes, sha256: str) -> int:
+        """Appends a piece if it fits at the end and its hash is right; gives how much is here now."""
+        coming, part = self.known(identity), self.part(identity)
+        here = part.stat().st_size
+        if offset == here and offset + len(data) <= coming.size and hashlib.sha256(data).hexdigest() == sha256.lower():
+            with part.open("ab") as file:
+                file.write(data)
+                file.flush()
+            here += len(data)
+        return here
+
+    def complete(self, identity: str) -> tuple[Incoming, Path]:
+        """The whole file under an ending that fits it; InputError while pieces are missing."""
+        coming, part = self.known(identity), self.part(identity)
+        here = part.stat().st_size if part.exists() else 0
+        if here != coming.size:
+            raise InputError(coming.name, f"is not all here ({here} of {coming.size} bytes).", "Send it again; it goes on there.")
+        whole = part.with_suffix(safe_ending(Path(coming.name)) or ".bin")
+        part.replace(whole)
+        part.with_suffix(".json").unlink(missing_ok=True)
+        return coming, whole
+
+
+def inbox_of(request: Request) -> Inbox:
+    desk: Desk = request.app.state.desk
+    if not hasattr(request.app.state, "inbox"):
+        request.app.state.inbox = Inbox(desk.store.folder / "incoming")
+    found: Inbox = request.app.state.inbox
+    return found
+
+
+def page(request: Request) -> Response:
+    from memo2list.review_page.pages import rendered
+
+    desk: Desk = request.app.state.desk
+    items = [i for i in desk.store.items(desk.job) if i.review != "dropped"]
+    return rendered(
+        "send.html",
+        job=desk.store.job(desk.job),
+        items=items,
+        states=dict(inbox_of(request).states),
+        recordings=desk.recordings(),
+    )
+
+
+async def start(request: Request) -> Response:
+    form = await request.form(max_files=0, max_fields=8)
+    size = str(form.get("size", ""))
+    if not size.isdecimal() or len(size) > 12:
+        return JSONResponse({"refused": "The size is missing."}, 422)
+    try:
+        coming, here = inbox_of(request).begin(
+            str(form.get("name", "")), int(size), str(form.get("modified", "")), _key(request, str(form.get("key", "")))
+        )
+    except InputError as error:
+        return JSONResponse({"refused": str(error)}, 422)
+    return JSONResponse({"id": coming.identity, "offset": here})
+
+
+async def piece(request: Request) -> Response:
+    data = await request.body()
+    inbox, identity, offset = inbox_of(request), request.path_params["name"], request.path_params["offset"]
+    sha256 = request.headers.get("x-sha256", "")
+    try:
+        here = await run_in_threadpool(inbox.take, identity, offset, data, sha256)
+    except InputError as error:
+        return JSONResponse({"refused": str(error)}, 422)
+    return JSONResponse({"offset": here}, 200 if here == offset + len(data) else 409)
+
+
+def finish(request: Request) -> Response:
+    inbox, desk = inbox_of(request), request.app.state.desk
+    try:
+        coming, whole = inbox.complete(request.path_params["name"])
+    except InputError as error:
+        return JSONResponse({"refused": str(error)}, 422)
+    _take_in(inbox, desk, coming, whole)
+    return JSONResponse({"state": inbox.states[coming.name]})
+
+
+async def plain(request: Request) -> Response:
+    """The form without script: whole files in one go."""
+    inbox, desk = inbox_of(request), request.app.state.desk
+    async with request.form(max_files=20, max_fields=8) as form:
+        key = _key(request, str(form.get("key", "")))
+        for file in form.getlist("file"):
+            if isinstance(file, UploadFile) and file.size:
+                coming, whole = await run_in_threadpool(_whole, inbox, file, key)
+                await run_in_threadpool(_take_in, inbox, desk, coming, whole)
+    return RedirectResponse("/send", 303)
+
+
+def state(request: Request) -> Response:
+    return JSONResponse(inbox_of(request).states)
+
+
+def _key(request: Request, key: str) -> str:
+    desk: Desk = request.app.state.desk
+    return key if any(i.key == key for i in desk.store.items(desk.job)) else ""
+
+
+def _whole(inbox: Inbox, file: UploadFile, key: str) -> tuple[Incoming, Path]:
+    import secrets
+    import shutil
+
+    coming, _ = inbox.begin(file.filename or "", file.size or 0, secrets.token_hex(8), key)
+    with inbox.part(coming.identity).open("wb") as out:
+        shutil.copyfileobj(file.file, out, 1 << 20)
+    return inbox.complete(coming.identity)
+
+
+def _take_in(inbox: Inbox, desk: Any, coming: Incoming, whole: Path) -> None:
+    """A photograph is kept at once; a recording is heard beside the page."""
+    if whole.suffix in PICTURES:
+        try:
+            desk.store.attach(desk.job, coming.key, whole)
+            inbox.states[coming.name] = "kept with its line" if coming.key else "kept with the job"
+        except Memo2listError as error:
+            inbox.states[coming.name] = str(error)
+        whole.unlink(missing_ok=True)
+        return
+    inbox.states[coming.name] = "is being heard"
+    threading.Thread(target=_hear, args=(inbox, desk, coming, whole), daemon=True).start()
+
+
+def _hear(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
+    from dataclasses import replace
+
+    from memo2list.hearing import hear
+    from memo2list.pipeline import list_transcripts
+
+    try:
+        with inbox.hearing:
+            transcript = hear(whole, model=desk.model, lexicon=desk.lexicon)
+            named = replace(transcript, recording=replace(transcript.recording, name=coming.name))
+            desk.store.keep_recording(desk.job, whole, named)
+            report = desk.store.save_list(desk.job, list_transcripts(desk.transcripts(), desk.lexicon))
+        inbox.states[coming.name] = f"heard; {len(report.new)} new lines"
+    except Memo2listError as error:
+        inbox.states[coming.name] = str(error)
+    except Exception as error:  # whatever a broken file does to a decoder is told, not lost with the thread
+        inbox.states[coming.name] = f"could not be heard ({type(error).__name__}). Send it again, or convert it first."
+    finally:
+        whole.unlink(missing_ok=True)

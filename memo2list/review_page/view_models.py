@@ -1,0 +1,239 @@
+"""What the page shows, as plain records: one line an item, stretches of the walk, what was set aside, and the counts."""
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from memo2list.exports import phrasing
+from memo2list.records import Caution, Item, Quote, Recording, SetAside
+from memo2list.timing import short_clock, to_seconds
+
+SHOWS = ("all", "waiting", "doubtful", "questions", "safety", "open", "done", "dropped")
+SHOW_LABELS = {
+    "all": "The walk",
+    "waiting": "To look at",
+    "doubtful": "Doubtful",
+    "questions": "Questions",
+    "safety": "Safety",
+    "open": "Open",
+    "done": "Done",
+    "dropped": "Dropped",
+}
+WHY_ASIDE = {
+    "possible": "said to be possible",
+    "conditional": "said on a condition",
+    "negated": "said not to be so",
+    "question": "only asked, never answered",
+    "general": "talk in general",
+    "elsewhere": "about somewhere else",
+    "done": "said to be done already",
+    "by others": "somebody else does it",
+    "declined": "not wanted",
+    "taken back": "taken back later",
+    "doubtful": "understood too weakly to list",
+}
+QUIET = frozenset({"approximate"})  # flags that do not by themselves make an item doubtful
+WEAK, WAVERING = 0.6, 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteView:
+    """A quote with its words, marked or not, and how to play it."""
+
+    recording: str
+    playable: bool
+    pictures: bool
+    start: float  # seconds
+    end: float
+    clock: str
+    pieces: tuple[tuple[str, bool], ...]
+    frame_ms: int = 0
+
+    @property
+    def fragment(self) -> str:
+        """The media fragment of the quote (W3C Media Fragments, temporal dimension)."""
+        return f"t={self.start:g},{self.end:g}"
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """One item as a line of the page."""
+
+    item: Item
+    spot: str  # where within the stretch of the walk
+    clock: str
+    start: float
+    recording: str
+    quotes: tuple[QuoteView, ...]
+    facts: tuple[str, ...]
+    doubts: tuple[str, ...]
+    doubt: int  # 0 sure, 1 wavering, 2 doubtful
+    cautions: tuple[Caution, ...]
+    done_on: str = ""
+
+    @property
+    def key(self) -> str:
+        return self.item.key
+
+    @property
+    def said_last(self) -> str:
+        """What an assistive reader hears about its state."""
+        looked = {"unreviewed": "to look at", "kept": "kept", "dropped": "dropped"}[self.item.review]
+        return looked + (", doubtful" if self.doubt else "") + (", done" if self.item.state == "done" else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The lines of one place, in walking order."""
+
+    name: str
+    place: str  # as the items hold it, "" if none was said
+    lines: tuple[LineView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AsideView:
+    """Talk that was set aside."""
+
+    number: int
+    what: str
+    why: str
+    because: str
+    quotes: tuple[QuoteView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """How many items each way of showing the list holds."""
+
+    of: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def looked_at(self) -> int:
+        return self.of["everything"] - self.of["waiting"]
+
+
+def doubt_of(item: Item) -> int:
+    """How doubtful: 2 where a flag asks for a second look or the reading was weak, 1 where it wavers."""
+    if item.review == "kept":
+        return 0
+    telling = [f for f in item.flags if f.code not in QUIET]
+    if telling or item.confidence < WEAK:
+        return 2
+    return 1 if item.flags or item.confidence < WAVERING or item.certainty != "stated" else 0
+
+
+def is_shown(item: Item, show: str) -> bool:
+    """Whether the item belongs to this way of showing the list."""
+    if show == "dropped":
+        return item.review == "dropped"
+    if item.review == "dropped":
+        return show == "all"
+    return {
+        "waiting": item.review == "unreviewed",
+        "doubtful": doubt_of(item) > 1,
+        "questions": bool(item.questions),
+        "safety": item.safety,
+        "open": item.state == "open",
+        "done": item.state == "done",
+    }.get(show, True)
+
+
+def counts(items: Sequence[Item]) -> Counts:
+    of = {show: sum(is_shown(i, show) for i in items) for show in SHOWS}
+    return Counts({**of, "everything": len(items), "all": sum(i.review != "dropped" for i in items)})
+
+
+def stretches(lines: Iterable[LineView]) -> tuple[Stretch, ...]:
+    """Lines gathered under the widest place named for them, places in the order they are first met; no place comes last.
+
+    "third tread, front steps" stands under "front steps".
+    """
+    groups: dict[str, list[LineView]] = {}
+    for line in lines:
+        groups.setdefault(stretch_of(line.item.location), []).append(line)
+    ordered = sorted(groups.items(), key=lambda group: not group[0])
+    return tuple(Stretch(phrasing.sentence_case(name) or phrasing.NOWHERE, name, tuple(held)) for name, held in ordered)
+
+
+def stretch_of(location: str | None) -> str:
+    """
+    >>> stretch_of("third tread, front steps"), stretch_of(None)
+    ('front steps', '')
+    """
+    return (location or "").rpartition(", ")[2]
+
+
+def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = "") -> LineView:
+    quotes = tuple(quote_view(q, recordings.get(q.recording)) for q in item.quotes)
+    first = min(item.quotes, key=lambda q: q.span, default=None)
+    return LineView(
+        item,
+        (item.location or "").rpartition(", ")[0],
+        short_clock(first.span.start_ms) if first else "",
+        to_seconds(first.span.start_ms) if first else 0.0,
+        first.recording if first else "",
+        quotes,
+        tuple(facts(item)),
+        tuple(phrasing.sentence_case(flag.reason) for flag in item.flags),
+        doubt_of(item),
+        item.cautions,
+        done_on,
+    )
+
+
+def facts(item: Item) -> Iterable[str]:
+    """What else the line says: measures, materials, how sure, whose word."""
+    yield from (phrasing.quantity(q) for q in item.quantities)
+    yield from item.materials
+    if item.certainty != "stated":
+        yield {"possible": "possible only", "conditional": "on a condition"}[item.certainty]
+    if item.kind == "verify":
+        yield "to verify"
+    if item.by:
+        yield f"said by {item.by}"
+
+
+def quote_view(quote: Quote, recording: Recording | None) -> QuoteView:
+    kind = recording.kind if recording else "transcript"
+    return QuoteView(
+        quote.recording,
+        kind != "transcript",
+        kind == "video",
+        to_seconds(quote.span.start_ms),
+        to_seconds(max(quote.span.end_ms, quote.span.start_ms + 300)),
+        short_clock(quote.span.start_ms),
+        pieces(quote),
+        (quote.span.start_ms + quote.span.end_ms) // 2,
+    )
+
+
+def pieces(quote: Quote) -> tuple[tuple[str, bool], ...]:
+    """The text in stretches, each with whether its words matched."""
+    words = quote.text.split(" ")
+    if len(words) != len(quote.words):
+        return ((quote.text, False),)
+    out: list[tuple[list[str], bool]] = []
+    for number, word in zip(quote.words, words, strict=True):
+        marked = any(number in m for m in quote.marked)
+        if not out or out[-1][1] != marked:
+            out.append(([], marked))
+        out[-1][0].append(word)
+    return tuple((" ".join(held), marked) for held, marked in out)
+
+
+def aside_view(number: int, aside: SetAside, recordings: Mapping[str, Recording]) -> AsideView:
+    said = ", ".join((*aside.issues[:2], *aside.actions[:2]))
+    what = phrasing.sentence_case(aside.element) or "Something without a name"
+    return AsideView(
+        number,
+        f"{what}: {said}" if said else what,
+        WHY_ASIDE.get(aside.why, aside.why),
+        aside.because,
+        tuple(quote_view(q, recordings.get(q.recording)) for q in aside.quotes),
+    )
+
+
+def day_of(stamp: str) -> str:
+    """The day of an ISO time in UTC, as the machine's own calendar has it, "" if there is none."""
+    return datetime.datetime.fromisoformat(stamp).astimezone().date().isoformat() if stamp else ""
