@@ -6,6 +6,7 @@ confidence; disagreement is a flag that gives both views. The thresholds and wei
 walkthroughs neither reader was tuned on (DEVELOPERS.md gives the table).
 """
 
+import itertools
 import math
 import re
 from collections.abc import Iterable, Sequence
@@ -151,9 +152,16 @@ def listed_too(aside: SetAside, items: Sequence[Item]) -> bool:
 
 
 def unique_keys(items: Sequence[Item]) -> list[Item]:
-    seen: dict[str, int] = {}
-    out = []
+    """Items whose keys differ; of those with one key the first keeps it, the others take the next free number."""
+    taken, seen = {item.key for item in items}, set[str]()
+    out: list[Item] = []
     for item in items:
-        seen[item.key] = seen.get(item.key, 0) + 1
-        out.append(item if seen[item.key] == 1 else replace(item, key=f"{item.key}-{seen[item.key]}"))
+        key = item.key if item.key not in seen else free_key(item.key, taken)
+        taken.add(key)
+        seen.add(key)
+        out.append(replace(item, key=key))
     return out
+
+
+def free_key(key: str, taken: set[str]) -> str:
+    return next(name for n in itertools.count(2) if (name := f"{key}-{n}") not in taken)

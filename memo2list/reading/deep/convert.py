@@ -20,6 +20,7 @@ SPLIT = r"(?i:'s|'t|'re|'ve|'m|'ll|'d)|[^\r\n\p{L}\p{N}]?\p{L}+|\p{N}| ?[^\s\p{L
 END = "<|im_end|>"
 CONTROL = 3  # the token type GGUF gives to control tokens
 BLOCK = 4096  # rows rounded at a time, to keep memory low
+SMALLEST = 1e-12  # rows without a larger value are zero: their step could not be inverted
 FORM = 2  # raise when the converted folder's form changes
 
 
@@ -137,7 +138,7 @@ def put(spec: Any, matrix: Array) -> None:
     for start in range(0, len(matrix), BLOCK):
         rows = matrix[start : start + BLOCK]
         largest = np.abs(rows).max(axis=1)
-        largest[largest == 0] = 127.0
+        largest[largest < SMALLEST] = 127.0
         scale[start : start + BLOCK] = 127.0 / largest
         rounded[start : start + BLOCK] = np.rint(rows * (127.0 / largest)[:, None])
     spec.weight, spec.weight_scale = rounded, scale

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import array_shapes, arrays
-from tests.reading.deep import tiny_base
 
 from memo2list.reading.deep import convert
 from memo2list.reading.deep.adapter import Adapter
 from memo2list.reading.deep.model import Model, row_text
+from tests.reading.deep import tiny_base
 
 pytest.importorskip("gguf")
 

@@ -2,10 +2,10 @@
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.reading.deep.talking import Stub, reader_for
 
 from memo2list.reading.deep.reader import read_deep
 from memo2list.records import WordRange
+from tests.reading.deep.talking import Stub, reader_for
 
 TALK = ("A: Okay, the side gate.", "B: It sags, and the latch is bent.", "A: I'll rehang the gate and replace the latch.")
 
