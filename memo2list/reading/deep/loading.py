@@ -58,7 +58,9 @@ def base(source: Path | None, home: Path, download: Callable[[Path], None]) -> P
 def from_hub(folder: Path) -> None:
     """Fetch the base from the model hub into `folder`; the caller verifies it."""
     from huggingface_hub import hf_hub_download
+    from huggingface_hub.utils import logging
 
+    logging.set_verbosity_error()  # its retries are no news; the error below says what to do
     repository, name = HUB
     try:
         found = Path(hf_hub_download(repository, name, local_dir=folder))
