@@ -194,7 +194,7 @@ def test_the_live_list_grows_piece_by_piece_and_hears_what_waits_in_one_go(tmp_p
     assert len(writer.finished) >= 2
     live.catch_up()
     assert live._heard == len(writer.finished)
-    assert any(line.startswith("+ Tread: rot") for line in lines)
+    assert any(line.startswith("+ ") and ": rot" in line for line in lines)
     count = len(lines)
     live.catch_up()
     assert len(lines) == count
