@@ -13,8 +13,9 @@ from memo2list.store.recordings import KeptRecording
 from memo2list.timing import clock
 
 TYPES = {
-    ".opus": "audio/ogg", ".ogg": "audio/ogg", ".oga": "audio/ogg", ".wav": "audio/wav", ".mp3": "audio/mpeg", 
-    ".m4a": "audio/mp4", ".aac": "audio/aac", ".flac": "audio/flac", ".weba": "audio/webm", ".webm": "video/webm", ".mp4": "video/mp4",
+    ".opus": "audio/ogg", ".ogg": "audio/ogg", ".oga": "audio/ogg", ".wav": "audio/wav", ".mp3": "audio/mpeg",
+    ".m4a": "audio/mp4", ".aac": "audio/aac", ".flac": "audio/flac", ".weba": "audio/webm", ".webm": "video/webm",
+    ".mp4": "video/mp4",
     ".m4v": "video/mp4", ".mov": "video/quicktime", ".mkv": "video/x-matroska", ".3gp": "video/3gpp", ".amr": "audio/amr",
 }  # fmt: skip
 BARS = 600  # levels drawn over a whole recording
