@@ -31,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "lexicon": ("lexicon", "Check the lexicon, try a sentence on it, and add words of your own."),
     "settings": ("settings", "Show the settings in force, and where they come from."),
     "models": ("models", "Show or fetch the speech models and the deep reader."),
+    "walks": ("walks", "Save a reviewed job as a walkthrough to train the deep reader on."),
     "record": ("record", "Record from a microphone, into a file or a job."),
     "watch": ("watch", "Take in recordings that arrive in a folder; each finds its job."),
     "demo": ("demo", "Hear the walkthrough that comes with memo2list, and show its list."),
