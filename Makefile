@@ -33,8 +33,8 @@ bench: $(STAMP)
 soak: $(STAMP)
 	$(BIN)/python -m pytest -m soak
 
-train-reader: $(STAMP)
-	$(BIN)/python -m tests.benchmarks.train_reader
+train-reader: $(STAMP)  # writes the data, then says the command that tunes (GPU and PyTorch)
+	$(BIN)/python -m tests.training prepare out/training
 
 clean:
 	rm -rf $(VENV) build dist .mypy_cache .pytest_cache .ruff_cache

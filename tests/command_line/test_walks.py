@@ -80,8 +80,12 @@ def test_dropped_items_are_left_out(porch, store):
     assert not [i for i in saved(porch)["items"] if "gutter" in i["element"]]
 
 
-def test_what_was_set_aside_is_a_trap(porch):
-    assert ("negated", ["soffit"], [3]) in [(t["why"], t["element"], t["turns"]) for t in saved(porch)["traps"]]
+def test_what_was_set_aside_is_a_trap_in_the_turns_it_was_said(porch, store):
+    aside = [s for s in store.set_aside("porch job") if s.why != "doubtful"]
+    traps = saved(porch)["traps"]
+    assert [(t["why"], t["element"]) for t in traps] == [(s.why, [s.element]) for s in aside]
+    assert "negated" in {t["why"] for t in traps}
+    assert all(3 in t["turns"] for t in traps if t["why"] == "negated")  # "No rot in the soffit." is said there
 
 
 def test_it_has_the_fields_that_the_walkthroughs_have(porch):

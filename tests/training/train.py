@@ -1,6 +1,6 @@
 """Tune the base model on (prompt, answer) pairs and answer prompts it has not seen. Wants one GPU and PyTorch.
 
-    python -m tests.training.train BASE.gguf OUT --train TRAIN.jsonl --ask ASK.jsonl [--rate 2e-4] [--rank 16]
+    python -m tests.training.train BASE.gguf OUT --train TRAIN.jsonl --ask ASK.jsonl [--data DATA.json] [--rate 2e-4] [--rank 16]
 
 TRAIN holds one {"prompt", "answer"} a line in the order of training; ASK one {"id", "prompt"} a line.
 OUT receives the adapter (int8), its note, and answers.json. Activations are rounded to int8 while
@@ -8,6 +8,7 @@ training, row by row, because that is how the model runs on a user's machine.
 """
 
 import argparse
+import hashlib
 import json
 import math
 import pathlib
@@ -134,12 +135,18 @@ def corrections(model) -> dict:
     return out
 
 
+def digest_of(path: str) -> str:
+    with open(path, "rb") as source:
+        return hashlib.file_digest(source, "sha256").hexdigest()
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("base")
     parser.add_argument("out", type=pathlib.Path)
     parser.add_argument("--train", type=pathlib.Path, required=True)
     parser.add_argument("--ask", type=pathlib.Path, required=True)
+    parser.add_argument("--data", type=pathlib.Path, help="the note that prepare wrote: its digests go into the adapter's note")
     parser.add_argument("--rank", type=int, default=16)
     parser.add_argument("--rate", type=float, default=2e-4)
     parser.add_argument("--batch", type=int, default=16)
@@ -172,6 +179,9 @@ def main() -> None:
     args.out.mkdir(parents=True, exist_ok=True)
     (args.out / "answers.json").write_text(json.dumps(answers(model, tok, rows(args.ask)), indent=1))
     note = {"rank": args.rank, "rate": args.rate, "batch": args.batch, "pairs": len(data), "seconds": round(time.time() - start)}
+    note |= (
+        {"base_sha256": digest_of(args.base)} | (json.loads(args.data.read_text()) if args.data else {}) | {"pairs": len(data)}
+    )
     adapters.save(args.out, corrections(model), 2.0, note)
     print(f"done {time.time() - start:.0f} s", flush=True)
 
