@@ -12,13 +12,22 @@ from memo2list.reading.quantities import UNITS, kind_of
 from memo2list.records import Item, Quantity, WordRange
 
 VULGAR = {sign: f" {part.numerator}/{part.denominator}" for part, sign in phrasing.VULGAR.items()}
-NUMBER = r"\d+(?:[.,]\d+)?(?: \d+/\d+)?|\d+/\d+"
+NUMBER = r"\d+(?:[.,]\d+)?(?: \d+/[1-9]\d*)?|\d+/[1-9]\d*"
 MEASURE = re.compile(
     rf"(?P<about>(?:about|around|roughly|approx\.?|~)\s*)?(?P<low>{NUMBER})\s*(?:(?:-|–|to)\s*(?P<high>{NUMBER}))?\s*"
     r"(?P<power>sq\.?|square|cu\.?|cubic)?\s*(?P<unit>[a-z'\"]+\.?)?",
     re.IGNORECASE,
 )
-SIGNS = {"'": "ft", '"': "in", "ea": "ea", "each": "ea", "pcs": "ea", "pieces": "ea", "sqft": "sq ft", "sqm": "sq m"}
+SIGNS = {unit: unit for unit in UNITS.values()} | {
+    "'": "ft",
+    '"': "in",
+    "ea": "ea",
+    "each": "ea",
+    "pcs": "ea",
+    "pieces": "ea",
+    "sqft": "sq ft",
+    "sqm": "sq m",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,7 +237,7 @@ const does = {
   down: () => change(form([["do", "move"], ["key", key], ["way", "down"]])),
   add() { const adding = document.getElementById("adding"); adding.open = true; adding.querySelector("input:not([type=hidden])").focus(); },
   note: () => edit("note"),
-  state: () => change(form([["do", "state"], ["key", key], ["state", current().classList.contains("done") ? "open" : "done"]])),
+  state: () => change(form([["do", "state"], ["key", key], ["state", current().classList.contains("is-done") ? "open" : "done"]])),
   why: () => unfold(5, ".why summary"),
   undo: () => change(form([["do", "undo"], ["key", key]])),
   redo: () => change(form([["do", "redo"], ["key", key]])),

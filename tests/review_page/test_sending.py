@@ -1,0 +1,94 @@
+"""Files sent in pieces arrive whole, however often they are interrupted."""
+
+import hashlib
+import random
+
+import pytest
+
+from memo2list.errors import InputError
+from memo2list.review_page.sending import Inbox
+from tests.review_page.conftest import JOB
+
+DATA = random.Random(7).randbytes(300_000)
+
+
+def sha(data):
+    return hashlib.sha256(data).hexdigest()
+
+
+@pytest.fixture
+def inbox(tmp_path):
+    return Inbox(tmp_path / "incoming")
+
+
+def send_from(inbox, coming, offset, stop=None):
+    while offset < (stop or len(DATA)):
+        piece = DATA[offset : offset + 70_000]
+        offset = inbox.take(coming.identity, offset, piece, sha(piece))
+    return offset
+
+
+def test_an_interrupted_file_goes_on_where_it_stopped_even_after_a_restart(inbox, tmp_path):
+    coming, here = inbox.begin("walk.mp4", len(DATA), "1")
+    send_from(inbox, coming, here, stop=100_000)
+    again = Inbox(tmp_path / "incoming")
+    coming, here = again.begin("walk.mp4", len(DATA), "1")
+    assert here == 140_000
+    send_from(again, coming, here)
+    assert again.complete(coming.identity)[1].read_bytes() == DATA
+
+
+def test_a_damaged_piece_is_not_taken(inbox):
+    coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+    assert inbox.take(coming.identity, 0, DATA[:1000], sha(DATA[1:1001])) == 0
+
+
+def test_a_piece_sent_twice_is_taken_once(inbox):
+    coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+    for _ in range(2):
+        here = inbox.take(coming.identity, 0, DATA[:1000], sha(DATA[:1000]))
+    assert here == 1000
+
+
+def test_an_unfinished_file_is_not_handed_on(inbox):
+    coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+    with pytest.raises(InputError, match="0 of 300000 bytes"):
+        inbox.complete(coming.identity)
+
+
+@pytest.mark.parametrize("identity", ["../memo2list", "/etc/passwd", "a" * 23, ""])
+def test_only_our_own_names_reach_the_disk(inbox, identity):
+    with pytest.raises(InputError):
+        inbox.part(identity)
+
+
+def test_a_name_is_shown_and_never_a_path(inbox):
+    coming, _ = inbox.begin("..\\..\\etc/../walk.mp4", 10, "1")
+    assert coming.name == "walk.mp4"
+
+
+def test_a_transcript_sent_over_the_page_joins_the_list(client, store):
+    said = b"[0:01] Okay, garage.\n[0:04] The garage door is dented, replace the bottom panel.\n"
+    begun = client.post("/send/start", data={"name": "walk.txt", "size": str(len(said)), "modified": "1"}).json()
+    answer = client.put(f"/send/{begun['id']}/0", content=said, headers={"x-sha256": sha(said)})
+    assert answer.json()["offset"] == len(said)
+    client.post(f"/send/{begun['id']}/finish", content=b"")
+    import threading
+
+    for thread in threading.enumerate():
+        if thread.name.startswith("Thread-") and thread.daemon:
+            thread.join(60)
+    assert client.get("/send/state").json()["walk.txt"].startswith("heard")
+    assert len(store.recordings(JOB)) == 2
+
+
+def test_a_photograph_is_kept_with_its_line(client, store, tmp_path):
+    from PIL import Image
+
+    file = tmp_path / "porch.jpg"
+    Image.new("RGB", (64, 48), "grey").save(file)
+    with file.open("rb") as opened:
+        answer = client.post("/send/plain", data={"key": "k2"}, files={"file": ("porch.jpg", opened, "image/jpeg")})
+    assert answer.status_code == 303
+    assert [p.key for p in store.pictures(JOB)] == ["k2"]
+    assert client.get("/picture/0").headers["content-type"] == "image/jpeg"
