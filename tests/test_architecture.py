@@ -12,7 +12,8 @@ ORDER = [
     {"settings", "weights", "vocabulary", "transcript_json", "judging"},
     {"hearing", "reading", "listing", "store", "exports"},
     {"pipeline"},
-    {"review_page", "command_line"},
+    {"review_page"},
+    {"command_line"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 
