@@ -4,7 +4,7 @@
 
 OUT receives train.jsonl (one {"prompt", "answer"} a line in the order of training), ask.jsonl (the
 windows of tests/walks/check, which nothing is tuned on) and data.json (digests and counts of what it
-was made from). Preparing takes seconds and needs neither a GPU nor PyTorch; tuning needs both.
+was made from). Preparing takes two minutes on one core and needs neither a GPU nor PyTorch; tuning needs both.
 """
 
 import argparse

@@ -56,7 +56,7 @@ def ground(row: Row, made: RowText, window: Window, lines: Sequence[Line], talk:
     wanted = stems(" ".join((row.element, row.problem, row.action)))
     telling = [s for s in stages if wanted & stems(" ".join(s.said))]
     if not telling and not any(k.entry.name in (row.element, row.problem, row.action) for s in stages for k in s.known):
-        return Dropped(made.text, "none of its words is said in its evidence")
+        return Dropped(made.text, "has no word that is said in its evidence")
     kept = telling or stages
     element = mention("element", row.element, kept, talk.lexicon)
     flags = tuple(flags_of(row, element, stages, talk))

@@ -1,6 +1,7 @@
 """The tuned language model, running on CTranslate2: prompts in, answers with the probability of each row out."""
 
 import math
+import weakref
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,9 +35,11 @@ class Model:
         from tokenizers import Tokenizer
 
         self._tokenizer = Tokenizer.from_file(str(folder / "tokenizer.json"))
-        self._generator = ctranslate2.Generator(
-            str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=threads or 0
-        )
+        self._generators = [
+            ctranslate2.Generator(str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=threads or 0)
+        ]
+        # its threads must end before the interpreter does: a model still there at exit aborts the process
+        weakref.finalize(self, self._generators.clear)
 
     def tokens(self, prompt: str) -> list[str]:
         encoded: list[str] = self._tokenizer.encode(HEAD + prompt + FOOT).tokens
@@ -60,7 +63,7 @@ class Model:
             steps[step.batch_id].append((step.token_id, step.log_prob or 0.0))
             return False
 
-        results = self._generator.generate_batch(
+        results = self._generators[0].generate_batch(
             starts,
             max_length=LONGEST_ANSWER,
             sampling_topk=1,

@@ -13,7 +13,7 @@ from typing import Literal
 
 Mark = Literal["?", "~", "^", "!"]
 EVIDENCE = re.compile(r"(\d+(?:-\d+)?(?:,\d+(?:-\d+)?)*)([?~^!]*)")
-AMOUNT = re.compile(r"(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))? ([a-z][a-z ]*)")
+AMOUNT = re.compile(r"(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))? ([A-Za-z][A-Za-z ]*)")
 NOTHING = "none"
 FIELDS = 7
 

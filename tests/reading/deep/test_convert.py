@@ -2,6 +2,8 @@
 
 import math
 import shutil
+import subprocess
+import sys
 from types import SimpleNamespace
 
 import numpy as np
@@ -147,3 +149,13 @@ def test_an_adapter_changes_what_the_model_says(made, model, tmp_path, monkeypat
 def test_how_sure_a_row_is_comes_from_its_tokens():
     row = row_text(" 1|gate|sags\n", [math.log(0.9), math.log(0.4)])
     assert (row.text, row.mean, row.least) == ("1|gate|sags", pytest.approx(0.6), pytest.approx(0.4))
+
+
+def test_a_process_that_holds_the_model_ends_well(made):
+    """The model's threads once outlived the interpreter, and two runs of three ended in an abort."""
+    program = (
+        "import sys, pathlib; from memo2list.reading.deep import loading, model; model.LONGEST_ANSWER = 4; "
+        "held = loading.load(pathlib.Path(sys.argv[1])); held.answer(['1 A: it leaks'])"
+    )
+    ended = [subprocess.run([sys.executable, "-c", program, made.folder], capture_output=True).returncode for _ in range(4)]
+    assert ended == [0, 0, 0, 0]

@@ -9,7 +9,7 @@ from memo2list.reading.deep.notation import Amount, Row, parse, spans, write
 NAMES = st.text("abcdefghij -'/", min_size=1, max_size=20).map(str.strip).filter(bool)
 VALUES = st.integers(1, 99_999).map(float) | st.integers(1, 999).map(lambda n: n / 4)
 PAIRS = st.tuples(VALUES, VALUES).map(lambda pair: (min(pair), max(pair)))
-AMOUNTS = st.builds(Amount, VALUES | PAIRS, st.sampled_from(["ft", "in", "sq ft", "ea", "m"]))
+AMOUNTS = st.builds(Amount, VALUES | PAIRS, st.sampled_from(["ft", "in", "sq ft", "ea", "m", "L"]))
 LINES = st.sets(st.integers(1, 60), min_size=1, max_size=8).map(lambda found: tuple(sorted(found)))
 MARKS = st.sets(st.sampled_from("?~^!")).map(lambda found: "".join(sorted(found)))
 ROWS = st.builds(
