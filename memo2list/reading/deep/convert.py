@@ -9,6 +9,7 @@ import json
 import os
 import shutil
 import tempfile
+import time
 from pathlib import Path
 from typing import Any
 
@@ -38,6 +39,7 @@ def converted(base: Path, adapter: Path, cache: Path) -> Path:
     if (target / "model.bin").exists():
         return target
     cache.mkdir(parents=True, exist_ok=True)
+    sweep(cache)
     work = Path(tempfile.mkdtemp(prefix=".reader-", dir=cache))
     try:
         convert(base, Adapter(adapter), work)
@@ -45,6 +47,13 @@ def converted(base: Path, adapter: Path, cache: Path) -> Path:
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return target
+
+
+def sweep(cache: Path) -> None:
+    """Removes what a conversion that was killed left behind more than a day ago."""
+    for left in cache.glob(".reader-*"):
+        if left.stat().st_mtime < time.time() - 86_400:
+            shutil.rmtree(left, ignore_errors=True)
 
 
 def put_in_place(work: Path, target: Path) -> None:

@@ -1,9 +1,11 @@
 """Base and adapter made one: a real conversion of a tiny base, whole or not at all, and a model that answers."""
 
 import math
+import os
 import shutil
 import subprocess
 import sys
+import time
 from types import SimpleNamespace
 
 import numpy as np
@@ -90,6 +92,14 @@ def test_a_conversion_that_stops_half_way_leaves_nothing_behind(made, tmp_path, 
     with pytest.raises(KeyboardInterrupt):
         convert.converted(made.home / "base.gguf", made.home / "adapter", tmp_path / "cache")
     assert list((tmp_path / "cache").iterdir()) == []
+
+
+def test_what_a_killed_conversion_left_is_removed_after_a_day(made, tmp_path):
+    for name, age in ((".reader-old", 2 * 86_400), (".reader-new", 60)):
+        (tmp_path / name).mkdir()
+        os.utime(tmp_path / name, (time.time() - age,) * 2)
+    convert.sweep(tmp_path)
+    assert [p.name for p in tmp_path.iterdir()] == [".reader-new"]
 
 
 def test_two_conversions_at_once_both_end_with_the_folder(made, tmp_path, monkeypatch):
