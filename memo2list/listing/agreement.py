@@ -16,6 +16,7 @@ from typing import TypeVar
 from memo2list.records import Flag, Item, Part, PunchList, SetAside
 
 QUICK_ALONE = 0.85  # confidence from which an item the deep reader passes over is listed all the same
+MOST_NAMES = 4  # two claims, each with its lexicon name and the words said
 SMALL = frozenset("the a an of on in at to and or old new".split())
 T = TypeVar("T")
 
@@ -94,8 +95,8 @@ def together(item: Item, partner: Item | None) -> Item:
         replace(
             item,
             heard=union(item.heard, partner.heard),
-            issues=union(item.issues, partner.issues) if item.issues else item.issues,
-            actions=union(item.actions, partner.actions) if item.actions else partner.actions,
+            issues=other_names(item.issues, partner.issues) if item.issues else item.issues,
+            actions=other_names(item.actions, partner.actions) if item.actions else partner.actions,
             location=item.location or partner.location,
             materials=item.materials or partner.materials,
             cautions=union(item.cautions, partner.cautions),
@@ -104,6 +105,11 @@ def together(item: Item, partner: Item | None) -> Item:
         ),
         partner,
     )
+
+
+def other_names(own: tuple[str, ...], others: tuple[str, ...]) -> tuple[str, ...]:
+    """Own names and the other reader's, unless it joined so many claims that they cannot all be this one."""
+    return union(own, others) if len(others) <= MOST_NAMES else own
 
 
 def union(a: Iterable[T], b: Iterable[T]) -> tuple[T, ...]:
