@@ -25,7 +25,7 @@ POLICY = "; ".join(
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
-    "referrer-policy": "no-referrer",
+    "referrer-policy": "same-origin",  # with no-referrer browsers say "Origin: null" on our own forms
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(self), microphone=(self), geolocation=()",

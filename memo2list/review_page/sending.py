@@ -187,8 +187,10 @@ def _take_in(inbox: Inbox, desk: Any, coming: Incoming, whole: Path) -> None:
     """A photograph is kept at once; a recording is heard beside the page."""
     if whole.suffix in PICTURES:
         try:
+            if not coming.key:
+                raise InputError(coming.name, "belongs to no line yet.", "Choose its line, then send it again.")
             desk.store.attach(desk.job, coming.key, whole)
-            inbox.states[coming.name] = "kept with its line" if coming.key else "kept with the job"
+            inbox.states[coming.name] = "kept with its line"
         except Memo2listError as error:
             inbox.states[coming.name] = str(error)
         whole.unlink(missing_ok=True)

@@ -79,6 +79,11 @@ def test_markup_in_the_talk_stays_text(client):
     assert "&lt;b&gt;hand&lt;/b&gt;" in page
 
 
+def test_our_own_forms_are_sent_with_their_origin(client):
+    """Under no-referrer a browser says "Origin: null" for a form's POST, which we refuse."""
+    assert client.get("/").headers["referrer-policy"] == "same-origin"
+
+
 def test_a_range_of_the_recording_is_given(client):
     answer = client.get(f"/media/{SHA}", headers={"range": "bytes=100-199"})
     assert answer.status_code == 206
