@@ -88,8 +88,9 @@ async function show(given) {
     fresh.classList.toggle("at-hand", name === key);
     old.replaceWith(fresh);
   }
-  for (const line of lines()) {
-    for (const mark of document.querySelectorAll(`[data-mark="${CSS.escape(line.dataset.key)}"]`)) mark.setAttribute("class", `${line.dataset.review} ${[...line.classList].find((c) => c.startsWith("doubt-"))}`);
+  for (const mark of document.querySelectorAll("[data-mark]")) {
+    const line = lineOf(mark.dataset.mark);
+    if (line) mark.setAttribute("class", `${line.dataset.review} ${[...line.classList].find((c) => c.startsWith("doubt-"))}`);
   }
 }
 
