@@ -60,7 +60,9 @@ def bound(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host or HERE, port))
+        listening.listen(128)
     except OSError as error:
+        listening.close()
         raise InputError(f"port {port}", f"cannot be used ({error.strerror}).", "Leave --port away, or choose another.") from None
     return listening
 

@@ -44,6 +44,7 @@ def opened_page(browser, desk, who="Ada", **options):
     made = context.new_page()
     troubles: list[str] = []
     made.on("pageerror", lambda error: troubles.append(str(error)))
+    made.on("response", lambda r: troubles.append(f"{r.status} {r.url}") if r.status in (400, 403, 404, 500) else None)
     made.goto(link(desk, who))
     made.wait_for_url("**/")
     made.wait_for_selector(".line.at-hand" if options.get("java_script_enabled", True) else ".line")

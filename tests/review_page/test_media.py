@@ -7,7 +7,7 @@ import webvtt
 
 from memo2list.review_page import media
 from memo2list.review_page.view_models import doubt_of, line_view, pieces, stretches
-from tests.review_page.conftest import FOUR, RECORDING, SHA, quote, transcript
+from tests.review_page.conftest import FOUR, JOB, RECORDING, SHA, quote, transcript
 
 
 def test_captions_are_webvtt_that_a_reader_of_webvtt_takes():
@@ -51,3 +51,43 @@ def test_a_quote_names_its_media_fragment():
 
 def test_a_recording_without_pictures_has_no_frame(client):
     assert client.get(f"/frame/{SHA}/1000.jpg").status_code == 404
+
+
+def film(path):
+    """Two seconds of video, grey becoming white, as Matroska with MPEG-4 pictures."""
+    import av
+    import numpy as np
+
+    with av.open(str(path), "w") as out:
+        stream = out.add_stream("mpeg4", rate=10)
+        stream.width, stream.height, stream.pix_fmt = 64, 48, "yuv420p"
+        for n in range(20):
+            picture = np.full((48, 64, 3), 60 + 10 * n, dtype=np.uint8)
+            for packet in stream.encode(av.VideoFrame.from_ndarray(picture, format="rgb24")):
+                out.mux(packet)
+        for packet in stream.encode(None):
+            out.mux(packet)
+
+
+def brightness(jpeg):
+    from PIL import Image
+
+    with Image.open(io.BytesIO(jpeg)) as picture:
+        return sum(picture.convert("L").tobytes()) / (picture.width * picture.height)
+
+
+def test_a_frame_of_a_video_can_be_looked_at_later_and_kept(client, desk, store, tmp_path):
+    import dataclasses
+    import hashlib
+
+    path = tmp_path / "walk.mkv"
+    film(path)
+    sha = hashlib.sha256(path.read_bytes()).hexdigest()
+    filmed = dataclasses.replace(RECORDING, name="walk.mkv", sha256=sha, duration_ms=2000, kind="video")
+    store.keep_recording(JOB, path, dataclasses.replace(transcript(), recording=filmed))
+    early, late = (client.get(f"/frame/{sha}/{at}.jpg").content for at in (100, 1500))
+    assert brightness(late) > brightness(early) + 50
+    client.post("/change", data={"do": "frame", "key": "k1", "recording": sha, "at_ms": "1500"})
+    kept = store.pictures(JOB)
+    assert [p.key for p in kept] == ["k1"]
+    assert abs(brightness(kept[0].file.read_bytes()) - brightness(late)) < 5

@@ -51,7 +51,7 @@ def test_an_unknown_job_is_told_in_one_line(store):
 def test_a_port_that_is_taken_is_told():
     held = bound("", 0)
     with held, pytest.raises(InputError, match="choose another"):
-        bound("", held.getsockname()[1]).listen()
+        bound("", held.getsockname()[1])
 
 
 def test_the_page_listens_on_this_machine_only():
