@@ -17,9 +17,9 @@ DEMO = Path(__file__).parent.parent / "demo_audio"
 
 def main(argv: list[str]) -> None:
     if "--hear" in argv:
-        transcript, _, _ = process(DEMO / "walk.opus")
+        transcript, _, _ = process(DEMO / "walk.opus", reader="quick")
         (DEMO / "heard.json").write_text(transcript_to_json(transcript) + "\n", encoding="utf-8")
-    _, _, punch_list = process(DEMO / "heard.json")
+    _, _, punch_list = process(DEMO / "heard.json", reader="quick")
     (DEMO / "list.json").write_bytes(exporter("json").write(Sheet(punch_list)))
     print(f"{len(punch_list.items)} items, {len(punch_list.set_aside)} set aside. Look at `git diff demo_audio`.")
 

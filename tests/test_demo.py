@@ -24,12 +24,12 @@ KNOWN_SPRUNG = {"hose bib", "countertop", "fence"}
 
 @pytest.fixture(scope="module")
 def heard() -> PunchList:
-    return process(DEMO / "heard.json")[2]
+    return process(DEMO / "heard.json", reader="quick")[2]
 
 
 @pytest.fixture(scope="module")
 def hearing() -> tuple[str, PunchList]:
-    transcript, _, punch_list = process(DEMO / "walk.opus")
+    transcript, _, punch_list = process(DEMO / "walk.opus", reader="quick")
     return " ".join(w.text for w in transcript.words), punch_list
 
 
