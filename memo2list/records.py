@@ -14,7 +14,18 @@ from memo2list.timing import TimeSpan
 MentionKind = Literal["element", "problem", "action", "material", "place"]
 How = Literal["exact", "variant", "description", "fuzzy", "sound-alike", "unlisted"]  # unlisted: told by its setting alone
 Status = Literal[
-    "stated", "possible", "conditional", "negated", "question", "general", "elsewhere", "done", "by others", "declined", "taken back", "doubtful"
+    "stated",
+    "possible",
+    "conditional",
+    "negated",
+    "question",
+    "general",
+    "elsewhere",
+    "done",
+    "by others",
+    "declined",
+    "taken back",
+    "doubtful",
 ]  # doubtful: understood too weakly to list
 Certainty = Literal["stated", "possible", "conditional"]
 ItemKind = Literal["problem", "work", "verify"]
@@ -229,6 +240,7 @@ class Finding:
     flags: tuple[Flag, ...] = ()
     parts: tuple[Part, ...] = ()
     safety: bool = False
+    to_verify: bool = False  # the reader says that this must be looked at before work can be scoped
     reader: Literal["quick", "deep"] = "quick"
     steps: tuple[str, ...] = ()  # what each step decided, for `explain`
 

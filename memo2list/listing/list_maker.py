@@ -79,7 +79,7 @@ def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -
     return Item(
         number=0,
         key=base_key(reading.transcript.recording.sha256, element, claim, place),
-        kind=kind_of(problems, [lexicon.entry("action", d) for d in deeds]),
+        kind="verify" if any(f.to_verify for f in findings) else kind_of(problems, [lexicon.entry("action", d) for d in deeds]),
         title=title(element, problems, deeds),
         element=element,
         heard=heard(findings),

@@ -78,6 +78,7 @@ def ground(row: Row, made: RowText, window: Window, lines: Sequence[Line], talk:
             Part("least", round(made.least, 4), "its least sure token"),
         ),
         safety="!" in row.marks,
+        to_verify="?" in row.marks,
         reader="deep",
         steps=(f"deep reader: {made.text}", *(f"evidence: {' '.join(s.said)}" for s in kept[:4])),
     )

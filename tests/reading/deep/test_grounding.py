@@ -2,13 +2,14 @@
 
 import pytest
 
+from memo2list.listing import list_items
 from memo2list.reading.deep.grounding import Dropped, entry_of, ground, joined, kind_of_unit, stems
 from memo2list.reading.deep.lines import lines
 from memo2list.reading.deep.model import RowText
 from memo2list.reading.deep.notation import parse
 from memo2list.reading.deep.windows import Window
 from memo2list.reading.reader import look_over
-from memo2list.records import WordRange
+from memo2list.records import Reading, WordRange
 
 TALK = (
     "A: So we start on the back porch.",  # 1
@@ -150,3 +151,11 @@ def test_a_unit_says_what_is_measured(unit, kind):
 
 def test_ranges_that_touch_are_one():
     assert joined([WordRange(5, 7), WordRange(0, 2), WordRange(2, 4)]) == (WordRange(0, 4), WordRange(5, 7))
+
+
+def test_a_row_marked_to_verify_becomes_an_item_to_verify(grounded, talk, lexicon):
+    finding = grounded("4-5?|post||oil")
+    assert finding.to_verify
+    reading = Reading(talk.transcript, (), (), (), (finding,))
+    (item,) = list_items([reading], lexicon).items
+    assert item.kind == "verify"
