@@ -132,6 +132,7 @@ def opened_view(desk: Desk, key: str) -> dict[str, Any]:
         "was": json.dumps({name: plain(value) for name, value in values.items()}),
         "others": likeliest(item, found.items),
         "offer": learning.offer_of(item, desk.lexicon),
+        "corrected": any(e.key == key and e.field in ("element", "issues", "actions") for e in edits),
         "history": [told_edit(e) for e in edits if e.key == key or (e.kind == "merge" and key in e.new)],
         "pictures": [(n, p) for n, p in enumerate(desk.store.pictures(desk.job)) if p.key == key],
     }

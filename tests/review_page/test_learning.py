@@ -6,6 +6,7 @@ from memo2list.errors import InputError
 from memo2list.pipeline import list_transcripts
 from memo2list.review_page.learning import remember
 from memo2list.vocabulary.lexicon import load_lexicon
+from tests.review_page.conftest import JOB
 
 SECOND_WALK = "[0:01] Okay, front porch.\n[0:04] The drip batten is rotten, replace it.\n[0:09] The gutter leaks at the corner.\n"
 
@@ -64,3 +65,11 @@ def test_what_cannot_be_a_word_is_refused(own, tmp_path, said, meant):
 def test_the_page_remembers(client, desk):
     client.post("/change", data={"do": "remember", "key": "k1", "kind": "element", "said": "Drip Batten!", "meant": "fascia"})
     assert "drip batten" in desk.lexicon.entry("element", "fascia").forms
+
+
+def test_a_corrected_element_is_offered_with_the_word_that_was_heard(client, store):
+    store.edit(JOB, "k2", "element", "gutter", "downspout", "Ada")
+    page = client.get("/opened/k2").text
+    assert "<details open><summary>When I say" in page
+    assert 'name="said" value="gutter"' in page
+    assert 'name="meant" value="downspout"' in page
