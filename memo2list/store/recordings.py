@@ -1,7 +1,7 @@
 """Recordings of a job: the original file, and what was heard in it."""
 
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from memo2list.errors import InputError
@@ -35,12 +35,21 @@ def keep_recording(db: StoreDatabase, job: Job, file: Path, transcript: Transcri
     recording = transcript.recording
     if has_recording(db, job, recording.sha256):
         raise InputError(file.name, f"is in job {job.name!r} already.", f"`memo2list again {job.name}` reads it again.")
-    _, name, size = originals.keep(db.folder, file, recording.sha256)
-    values = [job.id, recording.sha256, recording.name, recording.kind, recording.duration_ms, name, size, now()]
+    own = is_own_transcript(file)
+    if own:
+        transcript = replace(transcript, recording=replace(recording, kind="transcript"))
+    _, name, size = originals.keep(db.folder, file, None if own else recording.sha256)
+    values = [job.id, recording.sha256, recording.name, transcript.recording.kind, recording.duration_ms, name, size, now()]
     columns = "job, sha256, name, kind, duration_ms, file, bytes, added_at"
     with db.write() as connection:
         added = connection.execute(f"INSERT INTO recordings ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
         _add_transcript(connection, added.lastrowid, transcript)
+
+
+def is_own_transcript(file: Path) -> bool:
+    """True for memo2list's own transcript JSON: it carries the hash of the recording it was heard from, not its own."""
+    with file.open("rb") as source:
+        return source.read(64).lstrip()[:1] == b"{"
 
 
 def hear_again(db: StoreDatabase, job: Job, transcript: Transcript) -> None:

@@ -208,3 +208,20 @@ def test_similar_items_are_asked_for_by_job_and_number(porch, walk):
         json.loads(porch("list", "Second", "--json").stdout)["items"][0]["element"],
     )
     assert porch("search", "--similar-to", "Porch job").exit_code == 1
+
+
+def test_a_transcript_of_our_own_can_be_added_without_its_recording(run, walk, tmp_path):
+    from dataclasses import replace
+
+    from memo2list.hearing import hear
+    from memo2list.transcript_json import transcript_to_json
+
+    heard = hear(walk)
+    heard = replace(heard, recording=replace(heard.recording, name="walk.m4a", sha256="a" * 64, kind="sound"))
+    own = tmp_path / "heard.json"
+    text = transcript_to_json(heard)
+    own.write_text(text if isinstance(text, str) else json.dumps(text))
+    result = run("add", "Alder Lane", own)
+    assert result.exit_code == 0, result.output
+    with open_store(tmp_path / "store") as store:
+        assert [k.recording.kind for k in store.recordings("Alder Lane")] == ["transcript"]
