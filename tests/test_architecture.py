@@ -8,7 +8,7 @@ import pytest
 PACKAGE = pathlib.Path(__file__).parent.parent / "memo2list"
 ORDER = [
     {"errors", "timing"},
-    {"records"},
+    {"known_weights", "records"},
     {"settings", "weights", "vocabulary", "transcript_json", "judging"},
     {"hearing", "reading", "listing", "store", "exports"},
     {"pipeline"},

@@ -38,7 +38,8 @@ def fetched(name: str, source: Path | None) -> Path:
 
 
 def speech_state(name: str) -> str:
-    from memo2list.weights import SPEECH, default_cache
+    from memo2list.known_weights import SPEECH
+    from memo2list.weights import default_cache
 
     folder = default_cache() / SPEECH[name].name
     ready = all((folder / file.name).is_file() for file in SPEECH[name].files)

@@ -6,8 +6,9 @@ import pytest
 from click.testing import CliRunner
 
 from memo2list.command_line import main
+from memo2list.known_weights import SPEECH
 from memo2list.reading.deep import loading
-from memo2list.weights import CACHE_VARIABLE, SPEECH
+from memo2list.weights import CACHE_VARIABLE
 
 
 @pytest.fixture

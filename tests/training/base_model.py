@@ -4,9 +4,11 @@ import numpy as np
 import torch
 from gguf import GGUFReader
 from gguf.quants import dequantize
-from tokenizers import Regex, Tokenizer, decoders, models, pre_tokenizers
+from tokenizers import Tokenizer
 from transformers import Qwen2Config, Qwen2ForCausalLM
 from transformers.models.qwen2.modeling_qwen2 import Qwen2RotaryEmbedding
+
+from memo2list.reading.deep.convert import Source, tokenizer
 
 PARTS = {
     "attn_norm": "input_layernorm",
@@ -25,19 +27,6 @@ WHOLE = {
     "output.weight": "lm_head.weight",
 }
 BACK = {name: part for part, name in PARTS.items()}
-SPLIT = r"(?i:'s|'t|'re|'ve|'m|'ll|'d)|[^\r\n\p{L}\p{N}]?\p{L}+|\p{N}| ?[^\s\p{L}\p{N}]+[\r\n]*|\s*[\r\n]+|\s+(?!\S)|\s+"
-
-
-def tokenizer(reader: GGUFReader) -> Tokenizer:
-    field = lambda key: reader.fields[key].contents()  # noqa: E731
-    tokens, kinds = field("tokenizer.ggml.tokens"), field("tokenizer.ggml.token_type")
-    merges = [tuple(m.split(" ")) for m in field("tokenizer.ggml.merges")]
-    made = Tokenizer(models.BPE(vocab={t: i for i, t in enumerate(tokens)}, merges=merges))
-    cut = pre_tokenizers.Split(Regex(SPLIT), "isolated")
-    made.pre_tokenizer = pre_tokenizers.Sequence([cut, pre_tokenizers.ByteLevel(add_prefix_space=False, use_regex=False)])
-    made.decoder = decoders.ByteLevel()
-    made.add_special_tokens([t for t, k in zip(tokens, kinds, strict=True) if k == 3])
-    return made
 
 
 def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
@@ -67,7 +56,7 @@ def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
     if unexpected or any("inv_freq" not in name for name in missing):
         raise ValueError(f"the base model's matrices do not fit: missing {missing}, unexpected {unexpected}")
     model.model.rotary_emb = Qwen2RotaryEmbedding(config).to(device)  # its buffers were made on the meta device
-    return model, tokenizer(reader)
+    return model, tokenizer(Source(reader))
 
 
 def full_name(name: str) -> str:

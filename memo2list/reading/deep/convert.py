@@ -99,7 +99,7 @@ def convert(base: Path, adapter: Adapter, out: Path) -> None:
 class Source:
     """Matrices of the base by name, dequantised and corrected."""
 
-    def __init__(self, reader: Any, adapter: Adapter):
+    def __init__(self, reader: Any, adapter: Adapter | None = None):
         self._reader = reader
         self._tensors = {t.name: t for t in reader.tensors}
         self._adapter = adapter
@@ -115,7 +115,7 @@ class Source:
 
         tensor = self._tensors[name]
         values: Array = dequantize(tensor.data, tensor.tensor_type).astype(np.float32)
-        delta = self._adapter.delta(name.removesuffix(".weight")) if name.endswith(".weight") else None
+        delta = self._adapter.delta(name.removesuffix(".weight")) if self._adapter and name.endswith(".weight") else None
         return values if delta is None else values + delta
 
 

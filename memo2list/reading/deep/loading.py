@@ -5,8 +5,9 @@ from functools import lru_cache
 from pathlib import Path
 
 from memo2list.errors import WeightsError
+from memo2list.known_weights import READER_BASE
 from memo2list.reading.deep.model import Model
-from memo2list.weights import READER_BASE, default_cache, find_reader_base
+from memo2list.weights import default_cache, find_reader_base
 
 ADAPTER = Path(__file__).parent / "adapter_files"
 HUB = ("Qwen/Qwen2.5-Coder-1.5B-Instruct-GGUF", "qwen2.5-coder-1.5b-instruct-q4_k_m.gguf")  # Apache-2.0

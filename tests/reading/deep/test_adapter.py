@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import array_shapes, arrays
 
+from memo2list.known_weights import READER_BASE
 from memo2list.reading.deep.adapter import NOTE, Adapter, quantise, save
 from memo2list.reading.deep.loading import ADAPTER
-from memo2list.weights import READER_BASE
 
 VALUES = st.floats(-1e3, 1e3, width=32)
 MATRICES = arrays(np.float32, array_shapes(min_dims=2, max_dims=2, max_side=9), elements=VALUES)
