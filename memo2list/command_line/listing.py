@@ -28,7 +28,7 @@ def row(item: Item, page: PageStyle) -> tuple[object, ...]:
         "to verify" if item.kind == "verify" else item.certainty,
         f"{item.confidence:.0%}",
         short_clock(item.quotes[0].span.start_ms) if item.quotes else "",
-        ", ".join(f.code for f in item.flags),
+        ", ".join(dict.fromkeys(f.code for f in item.flags)),
     )
 
 

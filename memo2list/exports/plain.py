@@ -29,7 +29,7 @@ def line(item: Item, decimal: str = ".") -> str:
         "to verify" if item.kind == "verify" else "",
         "safety" if item.safety else "",
         "done" if item.state == "done" else "",
-        f"look again: {', '.join(f.code for f in item.flags)}" if item.flags else "",
+        f"look again: {', '.join(dict.fromkeys(f.code for f in item.flags))}" if item.flags else "",
     ]
     told = "; ".join(w for w in words if w)
     return f"{item.number:>4}  {item.title}{f' ({told})' if told else ''}"
