@@ -48,13 +48,11 @@ def by_number(items: Sequence[Item], number: int | None) -> Item | None:
 
 def pair(quick: Sequence[Item], deep: Sequence[Item]) -> dict[int, int | None]:
     """For each deep item the quick item that says the same, best likeness first, each taken once."""
-    likeness = sorted(((like(q, d), -q.number, d.number) for d in deep for q in near(d, quick)), reverse=True)
+    likeness = [(like(q, d), q.number, d.number) for d in deep for q in near(d, quick)]
     out: dict[int, int | None] = {d.number: None for d in deep}
-    taken: set[int] = set()
-    for value, minus_quick, number in likeness:
-        if value > 0 and out[number] is None and -minus_quick not in taken:
-            out[number] = -minus_quick
-            taken.add(-minus_quick)
+    for value, said_by_quick, said_by_deep in sorted(likeness, key=lambda found: (-found[0], found[1], found[2])):
+        if value > 0 and out[said_by_deep] is None and said_by_quick not in out.values():
+            out[said_by_deep] = said_by_quick
     return out
 
 

@@ -22,11 +22,6 @@ MORE = """\
 
 
 @pytest.fixture
-def run(tmp_path):
-    return lambda *words: CliRunner().invoke(main, [*(str(w) for w in words), "--store", str(tmp_path / "store")])
-
-
-@pytest.fixture
 def walk(tmp_path):
     path = tmp_path / "walk.txt"
     path.write_text(TALK)

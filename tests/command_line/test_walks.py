@@ -25,11 +25,6 @@ MORE = """\
 
 
 @pytest.fixture
-def run(tmp_path):
-    return lambda *words: CliRunner().invoke(main, [*(str(w) for w in words), "--store", str(tmp_path / "store")])
-
-
-@pytest.fixture
 def porch(run, tmp_path):
     (tmp_path / "walk.txt").write_text(TALK)
     assert run("add", "Porch job", tmp_path / "walk.txt", "--customer", "K. Holm", "--reader", "quick").exit_code == 0
