@@ -243,6 +243,7 @@ class Finding:
     to_verify: bool = False  # the reader says that this must be looked at before work can be scoped
     reader: Literal["quick", "deep"] = "quick"
     steps: tuple[str, ...] = ()  # what each step decided, for `explain`
+    nexts: int = 0  # how often "next item" was said before it
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +278,15 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class WantedPicture:
+    """ "Take a picture here": a time at which a photograph or a still was asked for."""
+
+    recording: str  # the recording's SHA-256
+    at_ms: int
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
 class Item:
     """One line of the list, merged from findings."""
 
@@ -305,6 +315,7 @@ class Item:
     state: State = "open"
     note: str = ""
     why_dropped: str = ""  # the reviewer's reason, where review is "dropped"
+    wanted_pictures: tuple[WantedPicture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -321,6 +332,14 @@ class SetAside:
 
 
 @dataclass(frozen=True, slots=True)
+class OfficeQuestion:
+    """A question that belongs to no item: somebody at the desk has to answer it."""
+
+    text: str
+    quotes: tuple[Quote, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PunchList:
     """The list of one or more recordings in order, before any edits."""
 
@@ -328,3 +347,4 @@ class PunchList:
     items: tuple[Item, ...]
     set_aside: tuple[SetAside, ...]
     flags: tuple[Flag, ...] = ()
+    questions: tuple[OfficeQuestion, ...] = ()
