@@ -9,6 +9,7 @@ from memo2list.errors import InputError, WeightsError
 from memo2list.hearing import Progress, hear
 from memo2list.listing import list_items
 from memo2list.listing.agreement import both
+from memo2list.listing.told import as_told
 from memo2list.reading import read
 from memo2list.reading.deep.loading import HINT as NOT_HERE
 from memo2list.reading.deep.loading import converted_folder
@@ -54,14 +55,11 @@ def understand(
     """What the chosen reader makes of transcripts: its readings and their list; "" takes both readers if the deep one is here."""
     chosen = reader_in_use(reader)
     quick = [read(t, lexicon) for t in transcripts] if chosen != "deep" else []
-    if chosen == "quick":
-        return quick, list_items(quick, lexicon)
-    answerer = model or deep_model()
-    deep = [read_deep(t, lexicon, answerer) for t in transcripts]
-    deep_list = list_items(deep, lexicon)
-    if chosen == "deep":
-        return deep, deep_list
-    return quick, both(list_items(quick, lexicon), deep_list)
+    answerer = None if chosen == "quick" else model or deep_model()
+    deep = [read_deep(t, lexicon, answerer) for t in transcripts] if answerer else []
+    lists = [list_items(readings, lexicon) for readings in (quick, deep) if readings]
+    found = both(*lists) if len(lists) == 2 else lists[0] if lists else PunchList((), (), ())
+    return quick or deep, as_told(found, transcripts)
 
 
 def reader_in_use(reader: str = "") -> str:

@@ -63,7 +63,8 @@ def pairs_to_compare(listed: Sequence[tuple[int, Finding]], lexicon: Matcher) ->
     for number, (recording, finding) in enumerate(listed):
         same = by_element.setdefault((recording, name_of(finding)), deque(maxlen=RECENT_SAME))
         for earlier in dict.fromkeys([*recent, *same]):
-            if listed[earlier][0] == recording and words_apart(listed[earlier][1], finding) <= FURTHEST:
+            near = listed[earlier][0] == recording and words_apart(listed[earlier][1], finding) <= FURTHEST
+            if near and finding.nexts - listed[earlier][1].nexts != 1:  # "next item": not the one just before
                 between = others_between(listed, earlier, number)
                 yield Pair(earlier, number, dict(pair_features(listed[earlier][1], finding, between, lexicon)))
         recent.append(number)

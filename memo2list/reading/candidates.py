@@ -43,6 +43,12 @@ class Talk:
     exchanges: tuple[Exchange, ...]
     places: tuple[PlaceNotes, ...]
     lexicon: Matcher
+    nexts: tuple[int, ...] = ()  # words before which "next item" was said: nothing is looked for beyond one
+
+    def cut_between(self, a: Stage, b: Stage) -> bool:
+        """True if "next item" was said between two passages."""
+        low, high = sorted((a.words.first, b.words.first))
+        return any(low < n <= high for n in self.nexts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +105,7 @@ def elements_before(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
     seen: set[str] = set()
     for number in range(stage.number - 1, max(-1, stage.number - 1 - LOOK_BACK), -1):
         earlier = talk.stages[number]
-        if stage.words.first - earlier.words.stop > LOOK_BACK_WORDS:
+        if stage.words.first - earlier.words.stop > LOOK_BACK_WORDS or talk.cut_between(earlier, stage):
             break
         for element in reversed(earlier.elements):
             if element.mention.how == "unlisted" and number < stage.number - 1:
@@ -111,7 +117,7 @@ def elements_before(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
 
 
 def elements_after(talk: Talk, stage: Stage) -> list[tuple[Known, int]]:
-    if stage.number + 1 >= len(talk.stages):
+    if stage.number + 1 >= len(talk.stages) or talk.cut_between(stage, talk.stages[stage.number + 1]):
         return []
     return [(e, stage.number + 1) for e in talk.stages[stage.number + 1].elements[:1]]
 

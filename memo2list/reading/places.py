@@ -5,7 +5,7 @@ describes an element ("the kitchen tap", "by the door") belongs to that statemen
 a new unit or floor ends the room, a new side ends the outside spot.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from memo2list.reading.mentions import Known
@@ -72,10 +72,11 @@ class PlaceNotes:
     after: InForce
 
 
-def read_places(stages: Sequence[Stage]) -> tuple[PlaceNotes, ...]:
+def read_places(stages: Sequence[Stage], told: Mapping[int, tuple[Named, ...]] | None = None) -> tuple[PlaceNotes, ...]:
+    """`told` are the places of passages in which the speaker announced a change of place (reading/steering.py)."""
     notes, force = [], InForce()
     for stage in stages:
-        named = tuple(named_places(stage))
+        named = (told or {}).get(stage.number) or tuple(named_places(stage))
         after = force
         for one in named:
             if one.enters:

@@ -7,13 +7,15 @@ from memo2list.reading.measuring import measured
 from memo2list.reading.passages import split
 from memo2list.reading.places import read_places
 from memo2list.reading.scene import look
+from memo2list.reading.steering import Steering, steer, steered, told_places
 from memo2list.records import Flag, Reading, Transcript
 from memo2list.vocabulary.entries import Matcher
 
 
 def read(transcript: Transcript, lexicon: Matcher) -> Reading:
     """Everything the quick reader understood; a pure function of its arguments, linear in the words."""
-    return reading_of(look_over(transcript, lexicon))
+    steering = steer(transcript)
+    return steered(reading_of(look_over(transcript, lexicon, steering)), transcript, steering)
 
 
 def reading_of(talk: Talk) -> Reading:
@@ -29,9 +31,13 @@ def reading_of(talk: Talk) -> Reading:
     )
 
 
-def look_over(transcript: Transcript, lexicon: Matcher) -> Talk:
-    stages = tuple(look(transcript, passage, lexicon) for passage in split(transcript))
-    return Talk(transcript, stages, read_exchanges(transcript, stages), read_places(stages), lexicon)
+def look_over(transcript: Transcript, lexicon: Matcher, steering: Steering | None = None) -> Talk:
+    """The talk, what was said to the list blanked; `steering` if it is known already."""
+    steering = steering or steer(transcript)
+    heard = steering.heard
+    stages = tuple(look(heard, passage, lexicon) for passage in split(heard))
+    places = read_places(stages, told_places(stages, steering.places))
+    return Talk(heard, stages, read_exchanges(heard, stages), places, lexicon, steering.nexts)
 
 
 def whole_flags(transcript: Transcript) -> tuple[Flag, ...]:

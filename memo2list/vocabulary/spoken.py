@@ -1,24 +1,31 @@
 """Spoken cues: phrases that steer the list while the recorder runs ("take a picture here", "strike the last one").
 
-They are data, `lexicon/common/spoken_cues.toml`, in the pattern language of descriptions. A cue counts only where it makes
-or begins a whole statement, so that everyday talk with the same words is left alone.
+They are data, `lexicon/common/spoken_cues.toml`, in the pattern language of descriptions. A cue counts only where a statement
+begins with it (or is nothing else), so that everyday talk with the same words is left alone. Recognisers set full stops in
+the wrong place about half the time, so pauses end statements too, and what a cue is about may follow in the next one.
 """
 
 import tomllib
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
-from memo2list.records import Word, WordRange
+from memo2list.records import Transcript, Word, WordRange
 from memo2list.vocabulary.packs import shipped_folder
 from memo2list.vocabulary.patterns import Pattern, compile_pattern, match_at
 from memo2list.vocabulary.tokens import tokenise
 
 Meaning = Literal["job", "next", "place", "note", "picture", "strike", "wish", "office", "end"]
 PAUSE_MS = 600  # a longer pause ends a statement, whatever the punctuation says
+BREATH_MS = 330  # a longer one sets a cue apart from the talk around it,
+COMMA_MS = 120  # and so does a comma with this
+FOLLOWS_MS = 3000  # within this what a cue is about may come as a statement of its own ("Note to self. Bring the ladder.")
+LONGEST = 30  # words a cue can be about: a speaker who never pauses does not lose the rest of the walk to a note
+CUT_OFF = frozenset({"note", "office", "place", "job"})  # meanings whose subject may follow as a statement of its own
 FILLERS = frozenset("okay ok so alright right now and um uh er well then good great yeah yes please here there".split())
-END_MARKS = (".", "?", "!")
+END_MARKS = (".", "?", "!", "…")
+COMMAS = (",", ";", ":", "—", "–")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +47,20 @@ class SpokenRule:
     near: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """Words with where they can be cut: after which of them a statement ends, and after which a cue may begin or end."""
+
+    words: Sequence[Word]
+    ends: frozenset[int]  # numbers of words that a statement ends with
+    breaths: frozenset[int]  # those, and words with a shorter pause after them
+    turns: frozenset[int]  # numbers of words that a speaker's turn ends with
+
+    def stop(self, start: int, marks: frozenset[int]) -> int:
+        """The number after the first mark at or after word `start`."""
+        return next((n + 1 for n in range(start, len(self.words)) if n in marks), len(self.words))
+
+
 @cache
 def spoken_rules() -> tuple[SpokenRule, ...]:
     """The rules shipped with the lexicon."""
@@ -50,39 +71,85 @@ def spoken_rules() -> tuple[SpokenRule, ...]:
     )
 
 
-def spoken_cues(words: Sequence[Word]) -> tuple[SpokenCue, ...]:
-    """All cues in these words, in order; at most one a statement."""
-    found = (cue_of(words, statement) for statement in statements(words))
-    return tuple(cue for cue in found if cue is not None)
+def cues_in(transcript: Transcript) -> tuple[SpokenCue, ...]:
+    """All spoken cues of a recording, in order; none is about words of another speaker's turn."""
+    return spoken_cues(transcript.words, (t.words.stop - 1 for t in transcript.turns if len(t.words)))
 
 
-def statements(words: Sequence[Word]) -> Iterator[WordRange]:
-    """Stretches that end at a full stop, a question or exclamation mark, or a pause."""
-    first = 0
+def spoken_cues(words: Sequence[Word], turn_ends: Iterable[int] = ()) -> tuple[SpokenCue, ...]:
+    """All cues in these words, in order; `turn_ends` are the numbers of words that end a speaker's turn."""
+    talk = talk_of(words, frozenset(turn_ends))
+    found: list[SpokenCue] = []
+    at, free = 0, True  # free: a statement may begin here
+    while at < len(words):
+        cue = cue_at(talk, at) if free else None
+        if cue is None:
+            free = at in talk.breaths
+            at += 1
+            continue
+        cue = with_subject(talk, cue)
+        found.append(cue)
+        at, free = (cue.about.stop if cue.meaning in ("note", "office") else cue.words.stop), True
+    return tuple(found)
+
+
+def talk_of(words: Sequence[Word], turns: frozenset[int]) -> Talk:
+    ends, breaths = set(turns), set(turns)
     for number, word in enumerate(words):
         last = number + 1 == len(words)
-        if last or word.text.endswith(END_MARKS) or words[number + 1].span.start_ms - word.span.end_ms > PAUSE_MS:
-            yield WordRange(first, number + 1)
-            first = number + 1
+        pause = PAUSE_MS + 1 if last else words[number + 1].span.start_ms - word.span.end_ms
+        if pause > PAUSE_MS or word.text.endswith(END_MARKS):
+            ends.add(number)
+        elif pause > BREATH_MS or (pause > COMMA_MS and word.text.endswith(COMMAS)):
+            breaths.add(number)
+    return Talk(words, frozenset(ends), frozenset(ends | breaths), turns)
 
 
-def cue_of(words: Sequence[Word], statement: WordRange) -> SpokenCue | None:
-    """The cue that this statement is or begins with; the longest one if several fit."""
-    start = statement.first
-    while start < statement.stop and bare(words[start]) in FILLERS:
-        start += 1
-    if start == statement.stop:
+def cue_at(talk: Talk, first: int) -> SpokenCue | None:
+    """The cue that the statement beginning with word `first` is or begins with; the longest one if several fit."""
+    start, stop = after_fillers(talk, first), talk.stop(first, talk.ends)
+    if start >= stop:
         return None
     best: SpokenCue | None = None
     for rule in spoken_rules():
-        length = longest(rule.patterns, words, WordRange(start, statement.stop))
+        length = longest(rule.patterns, talk.words, WordRange(start, stop))
         if not length or (best and length <= len(best.words)):
             continue
-        after = WordRange(start + length, statement.stop)
-        if rule.alone and any(bare(words[n]) not in FILLERS for n in after):
-            continue
-        best = SpokenCue(rule.meaning, WordRange(start, start + length), after)
+        cue = WordRange(start, start + length)
+        if not rule.alone:
+            best = SpokenCue(rule.meaning, cue, WordRange(cue.stop, min(stop, cue.stop + LONGEST)))
+        elif alone := standing_alone(talk, cue):
+            best = SpokenCue(rule.meaning, alone, WordRange(alone.stop, alone.stop))
     return best
+
+
+def standing_alone(talk: Talk, cue: WordRange) -> WordRange | None:
+    """The cue with the fillers after it, if nothing else comes in its breath or another cue follows at once; else None."""
+    stop = talk.stop(cue.stop - 1, talk.breaths)
+    rest = next((n for n in range(cue.stop, stop) if bare(talk.words[n]) not in FILLERS), stop)
+    if rest == stop or any(longest(rule.patterns, talk.words, WordRange(rest, stop)) for rule in spoken_rules()):
+        return WordRange(cue.first, rest)
+    return None
+
+
+def with_subject(talk: Talk, cue: SpokenCue) -> SpokenCue:
+    """The cue with what it is about, where that comes as a statement of its own: "Note to self. Bring the ladder." """
+    last = cue.words.stop - 1
+    if cue.about or cue.meaning not in CUT_OFF or last in talk.turns or cue.words.stop >= len(talk.words):
+        return cue
+    if talk.words[last + 1].span.start_ms - talk.words[last].span.end_ms > FOLLOWS_MS or cue_at(talk, last + 1):
+        return cue
+    stop = min(talk.stop(last + 1, talk.ends), last + 1 + LONGEST)
+    return replace(cue, about=WordRange(last + 1, stop))
+
+
+def after_fillers(talk: Talk, first: int) -> int:
+    """The first word that says something; fillers may be words of their own ("Okay. So, next item")."""
+    stop = talk.stop(first, talk.ends)
+    start = first
+    while start < stop and bare(talk.words[start]) in FILLERS:
+        start += 1
+    return start
 
 
 def longest(patterns: Sequence[Pattern], words: Sequence[Word], within: WordRange) -> int:

@@ -12,7 +12,7 @@ SAID = [
     ("Right, next item.", "next", ""),
     ("Moving into the back bedroom.", "place", "the back bedroom."),
     ("Note to self, bring the long ladder.", "note", "bring the long ladder."),
-    ("Take a picture here please.", "picture", "please."),
+    ("Take a picture here please.", "picture", ""),
     ("Photo of this.", "picture", ""),
     ("No strike that.", None, ""),
     ("Strike the last one.", "strike", ""),

@@ -38,4 +38,5 @@ def fits(group: list[Passage], passage: Passage) -> bool:
 
 def line(transcript: Transcript, number: int, group: list[Passage]) -> Line:
     words = group[0].words.join(group[-1].words)
-    return Line(number, words, group[0].speaker, transcript.quote(words))
+    said = (transcript.words[n].text for n in words)
+    return Line(number, words, group[0].speaker, " ".join(text for text in said if text not in ("", ".")))  # blanked words

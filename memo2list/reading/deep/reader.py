@@ -11,17 +11,19 @@ from memo2list.reading.deep.notation import parse
 from memo2list.reading.deep.stitching import stitch
 from memo2list.reading.deep.windows import Window, prompt, windows
 from memo2list.reading.reader import look_over
+from memo2list.reading.steering import steer, steered
 from memo2list.records import Finding, Flag, Reading, Transcript
 from memo2list.vocabulary.entries import Matcher
 
 
 def read_deep(transcript: Transcript, lexicon: Matcher, model: Answerer) -> Reading:
     """What the tuned model makes of the talk; its rows only as far as the words carry them."""
-    talk = look_over(transcript, lexicon)
-    rows = lines(transcript)
+    steering = steer(transcript)
+    talk = look_over(transcript, lexicon, steering)
+    rows = lines(steering.heard)
     asked = windows_with_places(rows, talk)
     answers = model.answer([prompt(rows, w) for w in asked]) if rows else []
-    return reading_of(talk, rows, asked, answers)
+    return steered(reading_of(talk, rows, asked, answers), transcript, steering)
 
 
 def windows_with_places(rows: Sequence[Line], talk: Talk) -> tuple[Window, ...]:

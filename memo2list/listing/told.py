@@ -1,0 +1,166 @@
+"""What the speaker said to the list itself, done to it: one step a spoken cue, in the order said, after reading and merging.
+
+Both readers leave the cues' words alone (`reading/steering.py`); here the last item is taken back, a wish is noted, a picture
+is wanted, a question goes to the office, a note is put aside, and nothing said after the end of the walk is listed.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from memo2list.records import Flag, Item, OfficeQuestion, PunchList, Quote, SetAside, Transcript, WantedPicture, WordRange
+from memo2list.timing import short_clock
+from memo2list.vocabulary.spoken import Meaning, SpokenCue, cues_in
+
+RECENT_MS = 60_000  # "the last one" is one that was spoken of within so long before
+ANNOUNCING = ("office", "question")  # the last words of a cue that announces a question; others are part of it
+NOTE, AFTER, TAKEN_BACK = "note to self", "after the end", "taken back"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One cue in its recording, and the cues said after it there."""
+
+    transcript: Transcript
+    cue: SpokenCue
+    later: tuple[SpokenCue, ...] = ()
+
+    @property
+    def recording(self) -> str:
+        return self.transcript.recording.sha256
+
+    @property
+    def said(self) -> str:
+        return self.transcript.quote(self.cue.words).strip(" .,;:!?…—–")
+
+    @property
+    def at_ms(self) -> int:
+        return self.transcript.time(self.cue.words).start_ms
+
+    @property
+    def when(self) -> str:
+        return f'"{self.said}" at {short_clock(self.at_ms)}'
+
+    def quote(self, words: WordRange) -> Quote:
+        return Quote(self.recording, words, self.transcript.time(words), self.transcript.quote(words))
+
+
+def as_told(found: PunchList, transcripts: Sequence[Transcript]) -> PunchList:
+    """The list with everything done that was said to it; a pure function of its arguments."""
+    for transcript in transcripts:
+        cues = cues_in(transcript)
+        for number, cue in enumerate(cues):
+            step = STEPS.get(cue.meaning)
+            if step:
+                found = step(found, Told(transcript, cue, cues[number + 1 :]))
+    return replace(found, items=tuple(replace(item, number=n) for n, item in enumerate(found.items, 1)))
+
+
+def note(found: PunchList, told: Told) -> PunchList:
+    words = told.cue.words.join(told.cue.about) if told.cue.about else told.cue.words
+    return replace(found, set_aside=(*found.set_aside, SetAside(NOTE, "", (), (), (told.quote(words),), told.said)))
+
+
+def office(found: PunchList, told: Told) -> PunchList:
+    announced = told.said.lower().endswith(ANNOUNCING)
+    words = told.cue.about if announced else told.cue.words.join(told.cue.about)
+    text = told.transcript.quote(words).strip(" ,;:—–")
+    if not text:
+        return flagged(found, "question-missing", f"{told.when}: no question was heard after it")
+    question = OfficeQuestion(text[:1].upper() + text[1:], (told.quote(words),))
+    return replace(found, questions=(*found.questions, question))
+
+
+def picture(found: PunchList, told: Told) -> PunchList:
+    item = nearest(found.items, told.recording, told.at_ms)
+    if item is None:
+        return flagged(found, "picture-wanted", f"{told.when}: a picture was wanted, and no line is near")
+    wanted = WantedPicture(told.recording, told.at_ms, told.said)
+    return with_item(found, replace(item, wanted_pictures=(*item.wanted_pictures, wanted)))
+
+
+def nearest(items: Iterable[Item], recording: str, at_ms: int) -> Item | None:
+    """The item spoken of at that time or nearest to it, before rather than after; None if the recording has none."""
+    spans = [(q.span, item) for item in items for q in item.quotes if q.recording == recording]
+    near = [(max(0, at_ms - s.end_ms) + 2 * max(0, s.start_ms - at_ms), -item.number, item) for s, item in spans]
+    return min(near, key=lambda n: n[:2])[2] if near else None
+
+
+def wish(found: PunchList, told: Told) -> PunchList:
+    """Of the item said in the same breath, else of the last one."""
+    inside = [i for i in found.items if told.cue.about and last_word(i, told, told.cue.about.stop) >= told.cue.about.first]
+    item = inside[0] if inside else last_item(found.items, told)
+    if item is None:
+        return flagged(found, "wish-unclear", f"{told.when}: nothing was listed just before it")
+    return with_item(found, replace(item, flags=(*item.flags, Flag("customers-wish", f"the customer's wish: {told.when}"))))
+
+
+def strike(found: PunchList, told: Told) -> PunchList:
+    """Takes back what was said last: an item, or a question for the office."""
+    item = last_item(found.items, told)
+    asked = [
+        q for q in found.questions if q.quotes[0].recording == told.recording and q.quotes[0].words.stop <= told.cue.words.first
+    ]
+    if asked and (item is None or asked[-1].quotes[0].words.first > last_word(item, told)):
+        aside = SetAside(TAKEN_BACK, "", (), (), asked[-1].quotes, told.said)
+        return replace(
+            found, questions=tuple(q for q in found.questions if q is not asked[-1]), set_aside=(*found.set_aside, aside)
+        )
+    if item is None:
+        return flagged(found, "strike-unclear", f"{told.when}: nothing was listed just before it")
+    return put_aside(found, [item], TAKEN_BACK, told.said)
+
+
+def end(found: PunchList, told: Told) -> PunchList:
+    """Items said after it, up to the announcement of another job in the same recording."""
+    start = told.cue.words.stop
+    stop = next((c.words.first for c in told.later if c.meaning == "job"), len(told.transcript.words))
+    after = [i for i in found.items if i.quotes and all(said_within(q, told.recording, start, stop) for q in i.quotes)]
+    if not after:
+        return found
+    lines = "1 line" if len(after) == 1 else f"{len(after)} lines"
+    found = flagged(found, "after-the-end", f"{told.when}: {lines} said after it set aside")
+    return put_aside(found, after, AFTER, told.said)
+
+
+def said_within(quote: Quote, recording: str, start: int, stop: int) -> bool:
+    return quote.recording == recording and start <= quote.words.first and quote.words.first < stop
+
+
+def last_item(items: Iterable[Item], told: Told) -> Item | None:
+    """The item whose words were said last before the cue, if that is not long ago."""
+    spoken = [(last_word(item, told), item.number, item) for item in items]
+    number, _, item = max(spoken, key=lambda s: s[:2], default=(-1, 0, None))
+    if number < 0:
+        return None
+    return item if told.at_ms - told.transcript.words[number].span.end_ms <= RECENT_MS else None
+
+
+def last_word(item: Item, told: Told, before: int | None = None) -> int:
+    """The number of the item's last telling word before a word (the cue's first unless given); -1 if there is none."""
+    limit = told.cue.words.first if before is None else before
+    telling = [w for q in item.quotes if q.recording == told.recording for w in (q.marked or (q.words,))]
+    return max((min(w.stop, limit) - 1 for w in telling if w.first < limit), default=-1)
+
+
+def put_aside(found: PunchList, items: Sequence[Item], why: str, because: str) -> PunchList:
+    aside = tuple(SetAside(why, i.element, i.issues, i.actions, i.quotes, because, i.steps) for i in items)
+    left = tuple(i for i in found.items if i not in items)
+    return replace(found, items=left, set_aside=(*found.set_aside, *aside))
+
+
+def with_item(found: PunchList, item: Item) -> PunchList:
+    return replace(found, items=tuple(item if i.key == item.key else i for i in found.items))
+
+
+def flagged(found: PunchList, code: str, reason: str) -> PunchList:
+    return replace(found, flags=(*found.flags, Flag(code, reason)))
+
+
+STEPS: dict[Meaning, Callable[[PunchList, Told], PunchList]] = {
+    "note": note,
+    "office": office,
+    "picture": picture,
+    "wish": wish,
+    "strike": strike,
+    "end": end,
+}
