@@ -25,7 +25,7 @@ def adopt_remedies(reading: Reading, groups: Sequence[Group]) -> None:
         last = max(f.words.stop for f in group.findings)
         following = starts[bisect_left(starts, last)] if starts and starts[-1] >= last else last + REACH
         limit = min(last + REACH, following)
-        near = spare[bisect_left(firsts, last) : bisect_left(firsts, limit)]
+        near = [f for f in spare[bisect_left(firsts, last) : bisect_left(firsts, limit)] if f.nexts == group.findings[-1].nexts]
         if near:
             group.findings.append(adopted(max(near, key=judgement), group.findings[-1]))
 

@@ -7,22 +7,28 @@ is wanted, a question goes to the office, a note is put aside, and nothing said 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from memo2list.listing.agreement import free_key
+from memo2list.listing.keys import base_key
+from memo2list.listing.wording import title
 from memo2list.records import Flag, Item, OfficeQuestion, PunchList, Quote, SetAside, Transcript, WantedPicture, WordRange
 from memo2list.timing import short_clock
 from memo2list.vocabulary.spoken import Meaning, SpokenCue, cues_in
 
 RECENT_MS = 60_000  # "the last one" is one that was spoken of within so long before
 ANNOUNCING = ("office", "question")  # the last words of a cue that announces a question; others are part of it
+UNSURE = 0.5  # confidence of a wish that a reader was in doubt about
+WISH = "customers-wish"
 NOTE, AFTER, TAKEN_BACK = "note to self", "after the end", "taken back"
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One cue in its recording, and the cues said after it there."""
+    """One cue in its recording, and the cues said after and before it there."""
 
     transcript: Transcript
     cue: SpokenCue
     later: tuple[SpokenCue, ...] = ()
+    earlier: tuple[SpokenCue, ...] = ()
 
     @property
     def recording(self) -> str:
@@ -51,7 +57,7 @@ def as_told(found: PunchList, transcripts: Sequence[Transcript]) -> PunchList:
         for number, cue in enumerate(cues):
             step = STEPS.get(cue.meaning)
             if step:
-                found = step(found, Told(transcript, cue, cues[number + 1 :]))
+                found = step(found, Told(transcript, cue, cues[number + 1 :], cues[:number]))
     return replace(found, items=tuple(replace(item, number=n) for n, item in enumerate(found.items, 1)))
 
 
@@ -86,12 +92,56 @@ def nearest(items: Iterable[Item], recording: str, at_ms: int) -> Item | None:
 
 
 def wish(found: PunchList, told: Told) -> PunchList:
-    """Of the item said in the same breath, else of the last one."""
-    inside = [i for i in found.items if told.cue.about and last_word(i, told, told.cue.about.stop) >= told.cue.about.first]
+    """Of the item said in the same breath, else of the last one; what a reader was in doubt about is listed, for it is wanted."""
+    about = told.cue.about
+    inside = [i for i in found.items if about and last_word(i, told, about.stop) >= about.first]
+    doubted = [s for s in found.set_aside if s.why == "doubtful" and s.element and starts_in(s.quotes, told.recording, about)]
+    if doubted and not inside:
+        inside = [wanted_after_all(found, doubted[0], told)]
+        left = tuple(s for s in found.set_aside if s is not doubted[0])
+        found = replace(found, set_aside=left, items=tuple(sorted((*found.items, inside[0]), key=walked(found))))
     item = inside[0] if inside else last_item(found.items, told)
     if item is None:
         return flagged(found, "wish-unclear", f"{told.when}: nothing was listed just before it")
-    return with_item(found, replace(item, flags=(*item.flags, Flag("customers-wish", f"the customer's wish: {told.when}"))))
+    return with_item(found, replace(item, flags=(*item.flags, Flag(WISH, f"the customer's wish: {told.when}"))))
+
+
+def starts_in(quotes: Sequence[Quote], recording: str, words: WordRange) -> bool:
+    return any(q.recording == recording and q.words.first in words for q in quotes)
+
+
+def walked(found: PunchList) -> Callable[[Item], tuple[int, int]]:
+    """The order of the walk: by recording, then by the first words said."""
+    order = {r.sha256: n for n, r in enumerate(found.recordings)}
+    return lambda item: (order.get(item.quotes[0].recording, 0), item.quotes[0].words.first) if item.quotes else (0, 0)
+
+
+def wanted_after_all(found: PunchList, aside: SetAside, told: Told) -> Item:
+    """An item of talk that was set aside as doubtful, in the place of the item before it."""
+    before = [i for i in found.items if last_word(i, told) >= 0]
+    place = max(before, key=lambda i: last_word(i, told)).location if before else None
+    place = place.rpartition(", ")[2] if place else None  # without the spot
+    claim = (*aside.issues, *aside.actions, "")[0]
+    taken, key = {i.key for i in found.items}, base_key(told.recording, aside.element, claim, place)
+    return Item(
+        number=0,
+        key=key if key not in taken else free_key(key, taken),
+        kind="problem" if aside.issues else "work",
+        title=title(aside.element, aside.issues[:1], aside.actions[:1]),
+        element=aside.element,
+        heard=(aside.element,),
+        issues=aside.issues,
+        actions=aside.actions,
+        location=place,
+        quantities=(),
+        materials=(),
+        certainty="stated",
+        safety=False,
+        by="",
+        quotes=aside.quotes,
+        confidence=UNSURE,
+        steps=aside.steps,
+    )
 
 
 def strike(found: PunchList, told: Told) -> PunchList:
@@ -105,9 +155,31 @@ def strike(found: PunchList, told: Told) -> PunchList:
         return replace(
             found, questions=tuple(q for q in found.questions if q is not asked[-1]), set_aside=(*found.set_aside, aside)
         )
-    if item is None:
-        return flagged(found, "strike-unclear", f"{told.when}: nothing was listed just before it")
+    if item is None or last_word(item, told) < since(told):
+        return flagged(found, "strike-unclear", f"{told.when}: nothing was listed just before it, so nothing was taken back")
+    if unlisted_after(found, item, told):
+        doubt = Flag("strike-unclear", f"{told.when} may mean this; other talk lies between, so it was not taken back")
+        return with_item(found, replace(item, flags=(*item.flags, doubt)))
     return put_aside(found, [item], TAKEN_BACK, told.said)
+
+
+def since(told: Told) -> int:
+    """From which word on something can be "the last one": the last "next item" or the like, unless nothing was said since."""
+    floors = [0, *(c.words.stop for c in told.earlier if c.divides)]
+    spoken = {n for c in told.earlier for n in c.words.join(c.about)}
+    said = [n for n in range(floors[-1], told.cue.words.first) if n not in spoken]
+    return floors[-1] if said or len(floors) == 1 else floors[-2]
+
+
+def unlisted_after(found: PunchList, item: Item, told: Told) -> bool:
+    """True where something that is not listed was spoken of between the item and the cue."""
+    last = max(q.words.stop for q in item.quotes if q.recording == told.recording and q.words.first < told.cue.words.first)
+    return any(
+        q.recording == told.recording and last <= q.words.first < told.cue.words.first
+        for aside in found.set_aside
+        if aside.why not in (NOTE, TAKEN_BACK)
+        for q in aside.quotes
+    )
 
 
 def end(found: PunchList, told: Told) -> PunchList:

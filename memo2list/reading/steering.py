@@ -9,6 +9,7 @@ What a cue does to the list is in `listing/told.py`.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from memo2list.reading.mentions import Known
 from memo2list.reading.places import ANNOUNCED, LEVELS, Named, named_places
 from memo2list.reading.scene import Stage
 from memo2list.reading.unlisted import is_noun
@@ -17,13 +18,25 @@ from memo2list.records import Finding, Flag, Reading, Transcript, Word, WordRang
 from memo2list.vocabulary.spoken import SpokenCue, cues_in
 
 BLANKED = frozenset({"note", "office"})  # meanings whose subject is no item either
-DIVIDING = frozenset({"next", "strike", "end"})  # what follows is about something else
 LEADING = frozenset("the a an this that our my your back in into to at on here now".split()) - {"back"}
 STOPS = frozenset(
     "and but there there's here's where which that's it it's is are was has have had needs need so we i you they the this "
     "that these those with because then now again okay".split()
 )
+ARTICLES = frozenset("the a an this that our my your".split())
+NO_PLACE = frozenset("point stage trouble end moment minute time price subject business shape house job".split())
+SIDES = frozenset(
+    "back front side rear left right upper lower top bottom north south east west main other first second third fourth".split()
+)
 LONGEST_NAME = 4
+
+
+@dataclass(frozen=True, slots=True)
+class ToldPlace:
+    """Words that name a place; `sure` where they can be one even if the lexicon does not know them ("in the scullery")."""
+
+    words: WordRange
+    sure: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +45,7 @@ class Steering:
 
     heard: Transcript  # the same words by number, those said to the list blanked
     nexts: tuple[int, ...] = ()  # numbers of the words that "next item" or the like stands before
-    places: tuple[WordRange, ...] = ()  # names of places that a change of place announced
+    places: tuple[ToldPlace, ...] = ()  # that a change of place announced
 
     def before(self, number: int) -> int:
         """How often "next item" was said before a word."""
@@ -43,9 +56,11 @@ def steer(transcript: Transcript) -> Steering:
     cues = cues_in(transcript)
     if not cues:
         return Steering(transcript)
-    heard = replace(transcript, words=blanked(transcript.words, cues))
-    places = [named_in(heard, cue.about) for cue in cues if cue.meaning == "place"]
-    return Steering(heard, tuple(c.words.stop for c in cues if c.meaning in DIVIDING), tuple(p for p in places if p))
+    told = {cue: named_in(transcript, cue) for cue in cues if cue.meaning == "place"}
+    places = told.values()
+    blank = [cue for cue in cues if cue not in told or ((place := told[cue]) and place.sure)]
+    heard = replace(transcript, words=blanked(transcript.words, blank))
+    return Steering(heard, tuple(c.words.stop for c in cues if c.divides), tuple(p for p in places if p))
 
 
 def blanked(words: Sequence[Word], cues: Iterable[SpokenCue]) -> tuple[Word, ...]:
@@ -61,42 +76,59 @@ def blanked(words: Sequence[Word], cues: Iterable[SpokenCue]) -> tuple[Word, ...
     return tuple(out)
 
 
-def named_in(transcript: Transcript, about: WordRange) -> WordRange | None:
+def named_in(transcript: Transcript, cue: SpokenCue) -> ToldPlace | None:
     """The words that name a place at the start of what a change of place is about; None where they are no name."""
-    said = [plain(transcript.words[n].text) for n in about]
+    said = [plain(transcript.words[n].text) for n in cue.about]
     first = next((n for n, w in enumerate(said) if w and w not in LEADING), len(said))
     stop = first
     while stop < min(len(said), first + LONGEST_NAME) and said[stop] not in STOPS:
         stop += 1
-        if ends_clause(transcript.words[about.first + stop - 1].text):
+        if ends_clause(transcript.words[cue.about.first + stop - 1].text):
             break
     name = said[first:stop]
-    return WordRange(about.first + first, about.first + stop) if name and all(map(is_name_word, name)) else None
+    if not name or not all(map(is_name_word, name)) or name[0] in NO_PLACE:
+        return None
+    announced = {plain(transcript.words[n].text) for n in cue.words} & {"room", "place"}
+    words = WordRange(cue.about.first + first, cue.about.first + stop)
+    return ToldPlace(words, bool(announced or ARTICLES & set(said[:first])))
 
 
 def is_name_word(word: str) -> bool:
-    return is_noun(word) or word.isdigit()
+    return is_noun(word) or word.isdigit() or word in SIDES
 
 
-def told_places(stages: Sequence[Stage], places: Sequence[WordRange]) -> Mapping[int, tuple[Named, ...]]:
+def told_places(stages: Sequence[Stage], places: Sequence[ToldPlace]) -> Mapping[int, tuple[Named, ...]]:
     """For each passage in which a change of place was announced, the places named in it."""
     told: dict[int, tuple[Named, ...]] = {}
-    for words in places:
+    for place in places:
+        words = place.words
         stage = next(s for s in stages if words.first in s.words)
+        known = places_in(stage, words)
+        if not (known or place.sure):
+            continue
+        words = WordRange(words.first, known[-1].words.stop) if known else words
         found = told.get(stage.number) or tuple(named_places(stage))
-        inside = [n for n in found if n.words.overlaps(words)]
         others = [n for n in found if not n.words.overlaps(words)]
-        told[stage.number] = tuple(sorted([entered(stage, words, inside), *others], key=lambda n: n.words.first))
+        told[stage.number] = tuple(sorted([entered(stage, words, known), *others], key=lambda n: n.words.first))
     return told
 
 
-def entered(stage: Stage, words: WordRange, known: Sequence[Named]) -> Named:
+def places_in(stage: Stage, words: WordRange) -> list[Known]:
+    """Places of the lexicon inside a name, those that follow one another: "back" + "bedroom"."""
+    run: list[Known] = []
+    for known in stage.of_kind("place"):
+        if known.words.first in words and (not run or known.words.first == run[-1].words.stop):
+            run.append(known)
+    return run
+
+
+def entered(stage: Stage, words: WordRange, known: Sequence[Known]) -> Named:
     """The place, in force: at the level the lexicon gives it, else inside the room if it is a thing, else as a new room."""
     said = " ".join(stage.said[n - stage.words.first] for n in words)
     if known:
-        top = max(known, key=lambda n: n.level)
-        level = top.level if top.level < LEVELS["spot"] else ANNOUNCED
-        return Named(words, said, level, True, any(n.indoors for n in known))
+        level = max(LEVELS.get(k.entry.sense, LEVELS["spot"]) for k in known)
+        room = any(k.entry.sense == "room" for k in known)
+        return Named(words, said, level if level < LEVELS["spot"] else ANNOUNCED, True, room)
     thing = any(k.words.overlaps(words) for k in stage.elements)
     return Named(words, said, ANNOUNCED if thing else LEVELS["room"], True, not thing)
 

@@ -1,8 +1,9 @@
 """Spoken cues: phrases that steer the list while the recorder runs ("take a picture here", "strike the last one").
 
 They are data, `lexicon/common/spoken_cues.toml`, in the pattern language of descriptions. A cue counts only where a statement
-begins with it (or is nothing else), so that everyday talk with the same words is left alone. Recognisers set full stops in
-the wrong place about half the time, so pauses end statements too, and what a cue is about may follow in the next one.
+begins with it (or is nothing else), so that everyday talk with the same words is left alone; a few phrases that everyday talk
+does not have count in the midst of it too. Recognisers set full stops in the wrong place about half the time and now and then
+none at all, so pauses end statements too, and what a cue is about may follow in the next one.
 """
 
 import tomllib
@@ -18,12 +19,12 @@ from memo2list.vocabulary.tokens import tokenise
 
 Meaning = Literal["job", "next", "place", "note", "picture", "strike", "wish", "office", "end"]
 PAUSE_MS = 600  # a longer pause ends a statement, whatever the punctuation says
-BREATH_MS = 330  # a longer one sets a cue apart from the talk around it,
+BREATH_MS = 300  # a longer one sets a cue apart from the talk around it,
 COMMA_MS = 120  # and so does a comma with this
 FOLLOWS_MS = 3000  # within this what a cue is about may come as a statement of its own ("Note to self. Bring the ladder.")
 LONGEST = 30  # words a cue can be about: a speaker who never pauses does not lose the rest of the walk to a note
 CUT_OFF = frozenset({"note", "office", "place", "job"})  # meanings whose subject may follow as a statement of its own
-FILLERS = frozenset("okay ok so alright right now and um uh er well then good great yeah yes please here there".split())
+FILLERS = frozenset("okay ok so oh all alright right now and um uh er well then good great yeah yes please here there".split())
 END_MARKS = (".", "?", "!", "…")
 COMMAS = (",", ";", ":", "—", "–")
 
@@ -36,6 +37,11 @@ class SpokenCue:
     words: WordRange
     about: WordRange
 
+    @property
+    def divides(self) -> bool:
+        """True where what follows is about something else than what was said before."""
+        return self.meaning in ("next", "strike", "end") or (self.meaning == "wish" and len(self.about) > 0)
+
 
 @dataclass(frozen=True, slots=True)
 class SpokenRule:
@@ -45,6 +51,7 @@ class SpokenRule:
     alone: bool
     patterns: tuple[Pattern, ...]
     near: tuple[str, ...]
+    sure: tuple[Pattern, ...] = ()  # counted wherever they are said
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +73,13 @@ def spoken_rules() -> tuple[SpokenRule, ...]:
     """The rules shipped with the lexicon."""
     tables = tomllib.loads((shipped_folder() / "common" / "spoken_cues.toml").read_text(encoding="utf-8"))
     return tuple(
-        SpokenRule(meaning, t["where"] == "alone", tuple(compile_pattern(p, {}) for p in t["phrases"]), tuple(t["near"]))  # type: ignore[arg-type]
+        SpokenRule(meaning, t["where"] == "alone", patterns(t["phrases"]), tuple(t["near"]), patterns(t.get("sure", ())))  # type: ignore[arg-type]
         for meaning, t in tables.items()
     )
+
+
+def patterns(phrases: Iterable[str]) -> tuple[Pattern, ...]:
+    return tuple(compile_pattern(phrase, {}) for phrase in phrases)
 
 
 def cues_in(transcript: Transcript) -> tuple[SpokenCue, ...]:
@@ -82,15 +93,21 @@ def spoken_cues(words: Sequence[Word], turn_ends: Iterable[int] = ()) -> tuple[S
     found: list[SpokenCue] = []
     at, free = 0, True  # free: a statement may begin here
     while at < len(words):
-        cue = cue_at(talk, at) if free else None
+        cue = (cue_at(talk, at) if free else None) or sure_cue(talk, at)
         if cue is None:
             free = at in talk.breaths
             at += 1
             continue
-        cue = with_subject(talk, cue)
-        found.append(cue)
-        at, free = (cue.about.stop if cue.meaning in ("note", "office") else cue.words.stop), True
-    return tuple(found)
+        found.append(with_subject(talk, cue))
+        at, free = cue.words.stop, True
+    starts = [cue.words.first for cue in found[1:]] + [len(words)]
+    return tuple(ended(cue, following) for cue, following in zip(found, starts, strict=False))
+
+
+def ended(cue: SpokenCue, following: int) -> SpokenCue:
+    """What a cue is about ends where the next cue begins."""
+    first, stop = cue.about.first, cue.about.stop
+    return cue if stop <= following else replace(cue, about=WordRange(first, max(first, following)))
 
 
 def talk_of(words: Sequence[Word], turns: frozenset[int]) -> Talk:
@@ -123,6 +140,18 @@ def cue_at(talk: Talk, first: int) -> SpokenCue | None:
     return best
 
 
+def sure_cue(talk: Talk, start: int) -> SpokenCue | None:
+    """The cue that begins with word `start` in the midst of talk."""
+    stop = talk.stop(start, talk.ends)
+    for rule in spoken_rules():
+        length = longest(rule.sure, talk.words, WordRange(start, stop))
+        if length:
+            cue = WordRange(start, start + length)
+            about = WordRange(cue.stop, cue.stop if rule.alone else min(stop, cue.stop + LONGEST))
+            return SpokenCue(rule.meaning, cue, about)
+    return None
+
+
 def standing_alone(talk: Talk, cue: WordRange) -> WordRange | None:
     """The cue with the fillers after it, if nothing else comes in its breath or another cue follows at once; else None."""
     stop = talk.stop(cue.stop - 1, talk.breaths)
@@ -153,7 +182,9 @@ def after_fillers(talk: Talk, first: int) -> int:
 
 
 def longest(patterns: Sequence[Pattern], words: Sequence[Word], within: WordRange) -> int:
-    """How many words the longest match at the start takes; 0 for none. A match may not end inside a word."""
+    """How many words the longest match at the start takes; 0 for none. Of a word it ends inside ("note to self-order") none."""
+    if not patterns or not len(within):
+        return 0
     tokens = tokenise([words[n].text for n in within])
     stops = [found[0] for p in patterns if (found := match_at(p, tokens, 0))]
     return max((words_taken(tokens.word, stop) for stop in stops if stop), default=0)
@@ -161,7 +192,7 @@ def longest(patterns: Sequence[Pattern], words: Sequence[Word], within: WordRang
 
 def words_taken(owners: Sequence[int], stop: int) -> int:
     inside = stop < len(owners) and owners[stop] == owners[stop - 1]
-    return 0 if inside else owners[stop - 1] + 1
+    return owners[stop - 1] + (0 if inside else 1)
 
 
 def bare(word: Word) -> str:
