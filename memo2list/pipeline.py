@@ -62,6 +62,16 @@ def understand(
     return quick or deep, as_told(found, transcripts)
 
 
+def keep_recording(store: "Store", job: str, file: Path, transcript: Transcript) -> None:
+    """Keeps a recording that was heard, and when it began as far as the file says. Raises what the store raises."""
+    from memo2list.hearing.capture_times import start_of
+
+    start = start_of(file, transcript.recording)
+    store.keep_recording(job, file, transcript)
+    if start:
+        store.set_start(job, transcript.recording.sha256, start.at_ms, start.by)
+
+
 def reader_in_use(reader: str = "") -> str:
     """The reader a call means; raises InputError for a name that is none."""
     if reader and reader not in READERS:

@@ -5,7 +5,7 @@ highlights are looked up in the transcript and never searched for again.
 """
 
 import bisect
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -316,6 +316,16 @@ class Item:
     note: str = ""
     why_dropped: str = ""  # the reviewer's reason, where review is "dropped"
     wanted_pictures: tuple[WantedPicture, ...] = ()
+
+
+def item_at(items: Iterable[Item], recording: str, at_ms: int) -> Item | None:
+    """The item being talked about at that time of a recording, or nearest to it, one before rather than one after.
+
+    None if no item has words in that recording.
+    """
+    spans = [(q.span, item) for item in items for q in item.quotes if q.recording == recording]
+    near = [(max(0, at_ms - s.end_ms) + 2 * max(0, s.start_ms - at_ms), -item.number, item) for s, item in spans]
+    return min(near, key=lambda n: n[:2])[2] if near else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -135,6 +135,8 @@ def _listener(model: str) -> Listen:
 
 def _add_files(store: "Store", job: str, whose: tuple[str, str], files: tuple[Path, ...], listen: Listen) -> list[str]:
     """Keeps each file as soon as it is heard; gives what was wrong with the others. The job is made with its first file."""
+    from memo2list.pipeline import keep_recording
+
     troubles = []
     for file in files:
         try:
@@ -142,7 +144,7 @@ def _add_files(store: "Store", job: str, whose: tuple[str, str], files: tuple[Pa
             transcript = listen(file, file.name)
             if not _exists(store, job):
                 store.add_job(job, *whose)
-            store.keep_recording(job, file, transcript)
+            keep_recording(store, job, file, transcript)
         except Memo2listError as error:
             troubles.append(str(error))
     return troubles

@@ -79,6 +79,7 @@ class Watcher:
     def take(self, path: Path) -> str:
         """Takes one file in, and says in a few words what became of it."""
         from memo2list.hearing.hear import sha256_of
+        from memo2list.pipeline import keep_recording
 
         try:
             known = self.job_with(sha256_of(path))
@@ -87,7 +88,7 @@ class Watcher:
                 return f"is in job {known!r} already."
             transcript = self.listen(path)
             job = self.job_for(path, transcript)
-            self.store.keep_recording(job, path, transcript)
+            keep_recording(self.store, job, path, transcript)
             self.list_again(job)
         except InputError as error:
             return f"left out: {error.what} {error.remedy}"

@@ -10,7 +10,18 @@ from dataclasses import dataclass, replace
 from memo2list.listing.agreement import free_key
 from memo2list.listing.keys import base_key
 from memo2list.listing.wording import title
-from memo2list.records import Flag, Item, OfficeQuestion, PunchList, Quote, SetAside, Transcript, WantedPicture, WordRange
+from memo2list.records import (
+    Flag,
+    Item,
+    OfficeQuestion,
+    PunchList,
+    Quote,
+    SetAside,
+    Transcript,
+    WantedPicture,
+    WordRange,
+    item_at,
+)
 from memo2list.timing import short_clock
 from memo2list.vocabulary.spoken import Meaning, SpokenCue, cues_in
 
@@ -77,18 +88,11 @@ def office(found: PunchList, told: Told) -> PunchList:
 
 
 def picture(found: PunchList, told: Told) -> PunchList:
-    item = nearest(found.items, told.recording, told.at_ms)
+    item = item_at(found.items, told.recording, told.at_ms)
     if item is None:
         return flagged(found, "picture-wanted", f"{told.when}: a picture was wanted, and no line is near")
     wanted = WantedPicture(told.recording, told.at_ms, told.said)
     return with_item(found, replace(item, wanted_pictures=(*item.wanted_pictures, wanted)))
-
-
-def nearest(items: Iterable[Item], recording: str, at_ms: int) -> Item | None:
-    """The item spoken of at that time or nearest to it, before rather than after; None if the recording has none."""
-    spans = [(q.span, item) for item in items for q in item.quotes if q.recording == recording]
-    near = [(max(0, at_ms - s.end_ms) + 2 * max(0, s.start_ms - at_ms), -item.number, item) for s, item in spans]
-    return min(near, key=lambda n: n[:2])[2] if near else None
 
 
 def wish(found: PunchList, told: Told) -> PunchList:

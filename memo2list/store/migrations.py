@@ -66,6 +66,17 @@ THIRD = (
         sha256 TEXT NOT NULL, name TEXT NOT NULL, file TEXT NOT NULL, added_at TEXT NOT NULL, UNIQUE (job, key, sha256))""",
 )
 
+FOURTH = (
+    "ALTER TABLE recordings ADD COLUMN started_ms INTEGER",  # milliseconds since 1970 in UTC; NULL where it is not known
+    "ALTER TABLE recordings ADD COLUMN started_by TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE pictures ADD COLUMN taken_ms INTEGER",
+    "ALTER TABLE pictures ADD COLUMN zoned INTEGER NOT NULL DEFAULT 0",  # 1 where the camera said its time zone
+    "ALTER TABLE pictures ADD COLUMN camera TEXT NOT NULL DEFAULT ''",
+    """CREATE TABLE camera_clocks (
+        job INTEGER NOT NULL REFERENCES jobs(id) ON DELETE CASCADE, camera TEXT NOT NULL, offset_ms INTEGER NOT NULL,
+        PRIMARY KEY (job, camera))""",
+)
+
 
 def _run(db: Database, statements: tuple[str, ...]) -> None:
     for statement in statements:
@@ -85,3 +96,8 @@ def m002_current_items_and_search(db: Database) -> None:
 @MIGRATIONS()
 def m003_pictures(db: Database) -> None:
     _run(db, THIRD)
+
+
+@MIGRATIONS()
+def m004_times_of_recordings_and_pictures(db: Database) -> None:
+    _run(db, FOURTH)

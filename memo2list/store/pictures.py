@@ -1,37 +1,102 @@
-"""Photographs that belong to an item: the original is kept by its hash, like recordings."""
+"""Photographs of a job: the original is kept by its hash, like recordings, with when it was taken.
 
-from collections.abc import Mapping
+A photograph that was given to an item stays with it. One that was not belongs to the item that was being talked about when it
+was taken; that is found anew each time, so it follows the list, the recordings and the camera's clock.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from memo2list.errors import InputError
+from memo2list.records import Item
 from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
+from memo2list.store.photo_times import photo_time
+from memo2list.store.timeline import Moment, Spot, Stretch, spot_of
+
+MOST_OFFSET_MS = 400 * 86_400_000  # a clock that was never set may be years off, but then nothing is gained
 
 
 @dataclass(frozen=True, slots=True)
 class KeptPicture:
-    """A photograph of an item and where its original lies."""
+    """A photograph and where its original lies."""
 
-    key: str  # of the item
+    key: str  # of the item it belongs to, "" if to none
     name: str  # as the user knows it
     file: Path
     added_at: str
+    number: int = 0  # its row: does not change
+    by_hand: bool = False  # somebody said which item it belongs to
+    taken_ms: int | None = None  # since 1970 in UTC, by the camera's clock
+    zoned: bool = False  # the camera said its time zone; else this machine's is taken
+    camera: str = ""
+    moment: Moment | None = None
+    why: str = ""  # why it belongs to no item
 
 
 def attach(db: StoreDatabase, job: Job, key: str, file: Path) -> None:
-    """Keeps a copy of the file with the item; the same picture twice is one."""
+    """Keeps a copy of the file; the same picture twice is one. With "" as key its time says which item it belongs to."""
     digest, name, _ = originals.keep(db.folder, file)
+    taken = photo_time(db.folder / name)
+    shown = file.name.encode("utf-8", "replace").decode()
+    values = [job.id, key, digest, shown, name, now(), taken.taken_ms, int(taken.zoned), taken.camera]
+    columns = "job, key, sha256, name, file, added_at, taken_ms, zoned, camera"
+    with db.write() as connection:
+        connection.execute(f"INSERT OR IGNORE INTO pictures ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", values)
+
+
+def give(db: StoreDatabase, job: Job, number: int, key: str) -> None:
+    """Gives a photograph to an item, or with "" back to its time. Raises InputError for a photograph that is not there."""
+    with db.write() as connection:
+        changed = connection.execute("UPDATE OR IGNORE pictures SET key = ? WHERE job = ? AND id = ?", [key, job.id, number])
+        if not changed.rowcount:
+            raise InputError(f"photograph {number}", f"is not in job {job.name!r}.", "Load the page again.")
+
+
+def set_clock(db: StoreDatabase, job: Job, camera: str, offset_ms: int) -> None:
+    """How much is added to the times of all photographs of one camera; InputError for more than a year."""
+    if abs(offset_ms) > MOST_OFFSET_MS:
+        raise InputError("the clock", "cannot be that wrong.", "Give less than 400 days.")
     with db.write() as connection:
         connection.execute(
-            "INSERT OR IGNORE INTO pictures (job, key, sha256, name, file, added_at) VALUES (?, ?, ?, ?, ?, ?)",
-            [job.id, key, digest, file.name.encode("utf-8", "replace").decode(), name, now()],
+            "INSERT INTO camera_clocks (job, camera, offset_ms) VALUES (?, ?, ?) "
+            "ON CONFLICT (job, camera) DO UPDATE SET offset_ms = excluded.offset_ms",
+            [job.id, camera, offset_ms],
         )
 
 
-def pictures(db: StoreDatabase, job: Job, moved: Mapping[str, str]) -> tuple[KeptPicture, ...]:
+def clocks(db: StoreDatabase, job: Job) -> dict[str, int]:
+    """Camera → what is added to its times, for those that were set."""
+    return {r["camera"]: r["offset_ms"] for r in db.rows("SELECT * FROM camera_clocks WHERE job = ?", [job.id])}
+
+
+def pictures(
+    db: StoreDatabase, job: Job, moved: Mapping[str, str], stretches: Sequence[Stretch], items: Iterable[Item]
+) -> tuple[KeptPicture, ...]:
     """The photographs of a job in the order they were added; `moved` says which item a merged one is part of now."""
     rows = db.rows("SELECT * FROM pictures WHERE job = ? ORDER BY id", [job.id])
-    return tuple(
-        KeptPicture(moved.get(row["key"], row["key"]), row["name"], db.folder / row["file"], row["added_at"]) for row in rows
-    )
+    offsets, listed = clocks(db, job), tuple(items)
+    found = []
+    for row in rows:
+        taken = None if row["taken_ms"] is None else row["taken_ms"] + offsets.get(row["camera"], 0)
+        spot = spot_of(taken, stretches, listed)
+        given = moved.get(row["key"], row["key"])
+        spot = Spot(spot.moment, given) if given else spot
+        found.append(
+            KeptPicture(
+                key=spot.key,
+                name=row["name"],
+                file=db.folder / row["file"],
+                added_at=row["added_at"],
+                number=row["id"],
+                by_hand=bool(given),
+                taken_ms=row["taken_ms"],
+                zoned=bool(row["zoned"]),
+                camera=row["camera"],
+                moment=spot.moment,
+                why=spot.why,
+            )
+        )
+    return tuple(found)

@@ -9,6 +9,7 @@ from memo2list.records import Recording, Transcript
 from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
+from memo2list.store.timeline import Stretch
 from memo2list.transcript_json import transcript_from_json, transcript_to_json
 
 
@@ -19,11 +20,14 @@ class KeptRecording:
     recording: Recording
     file: Path
     added_at: str
+    started_ms: int | None = None  # since 1970 in UTC; None where it is not known
+    started_by: str = ""  # what says so
 
 
 LATEST = """
     SELECT r.*, t.json AS transcript FROM recordings r JOIN transcripts t ON t.recording = r.id
-    WHERE r.job = ? AND t.id = (SELECT max(id) FROM transcripts WHERE recording = r.id) ORDER BY r.id"""
+    WHERE r.job = ? AND t.id = (SELECT max(id) FROM transcripts WHERE recording = r.id)
+    ORDER BY iif(EXISTS (SELECT 1 FROM recordings WHERE job = r.job AND started_ms IS NULL), 0, r.started_ms), r.id"""
 
 
 def has_recording(db: StoreDatabase, job: Job, sha256: str) -> bool:
@@ -62,15 +66,36 @@ def hear_again(db: StoreDatabase, job: Job, transcript: Transcript) -> None:
 
 
 def transcripts(db: StoreDatabase, job: Job) -> tuple[Transcript, ...]:
-    """The latest transcript of each recording, in the order they were added."""
+    """The latest transcript of each recording, in the order they were made; if that is not known of all, in the order added."""
     return tuple(transcript_from_json(row["transcript"], row["name"]) for row in db.rows(LATEST, [job.id]))
 
 
 def recordings(db: StoreDatabase, job: Job) -> tuple[KeptRecording, ...]:
     return tuple(
-        KeptRecording(transcript_from_json(row["transcript"], row["name"]).recording, db.folder / row["file"], row["added_at"])
+        KeptRecording(
+            transcript_from_json(row["transcript"], row["name"]).recording,
+            db.folder / row["file"],
+            row["added_at"],
+            row["started_ms"],
+            row["started_by"],
+        )
         for row in db.rows(LATEST, [job.id])
     )
+
+
+def set_start(db: StoreDatabase, job: Job, sha256: str, started_ms: int | None, by: str) -> None:
+    """When a recording began, and what says so. Raises InputError for a recording that the job does not have."""
+    with db.write() as connection:
+        where = [started_ms, by, job.id, sha256]
+        changed = connection.execute("UPDATE recordings SET started_ms = ?, started_by = ? WHERE job = ? AND sha256 = ?", where)
+        if not changed.rowcount:
+            raise InputError("that recording", f"is not in job {job.name!r}.", "Load the page again.")
+
+
+def stretches(db: StoreDatabase, job: Job) -> tuple[Stretch, ...]:
+    """When each recording ran, for those of which it is known."""
+    rows = db.rows("SELECT sha256, started_ms, duration_ms FROM recordings WHERE job = ? AND started_ms IS NOT NULL", [job.id])
+    return tuple(Stretch(row["sha256"], row["started_ms"], row["duration_ms"]) for row in rows)
 
 
 def _add_transcript(connection: sqlite3.Connection, recording: int | None, transcript: Transcript) -> None:

@@ -102,12 +102,26 @@ class Store:
         return lists.edits_of(self.db, self.job(job), key)
 
     def attach(self, job: str, key: str, file: Path) -> None:
-        pictures.attach(self.db, self.job(job), self.item(job, key).key, file)
+        """With "" as key the photograph's time says which item it belongs to."""
+        pictures.attach(self.db, self.job(job), self.item(job, key).key if key else "", file)
 
     def pictures(self, job: str) -> tuple[KeptPicture, ...]:
         """Each with the key of the item it belongs to now: a merged item's pictures go with it."""
         found = self.job(job)
-        return pictures.pictures(self.db, found, moved(lists.edits_of(self.db, found)))
+        merged, ran = moved(lists.edits_of(self.db, found)), recordings.stretches(self.db, found)
+        return pictures.pictures(self.db, found, merged, ran, lists.current_items(self.db, found))
+
+    def give_picture(self, job: str, number: int, key: str) -> None:
+        pictures.give(self.db, self.job(job), number, self.item(job, key).key if key else "")
+
+    def set_clock(self, job: str, camera: str, offset_ms: int) -> None:
+        pictures.set_clock(self.db, self.job(job), camera, offset_ms)
+
+    def clocks(self, job: str) -> dict[str, int]:
+        return pictures.clocks(self.db, self.job(job))
+
+    def set_start(self, job: str, sha256: str, started_ms: int | None, by: str) -> None:
+        recordings.set_start(self.db, self.job(job), sha256, started_ms, by)
 
     # search
 

@@ -1,0 +1,88 @@
+"""The day's timeline: when each recording ran, and where on it a photograph falls."""
+
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from memo2list.records import Item, item_at
+
+NEAR_MS = 15 * 60_000  # a picture this long before or after a recording is still of the walk
+HOUR_MS = 3_600_000
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """When a recording ran; times count in milliseconds from 1970 in UTC."""
+
+    recording: str  # its SHA-256
+    started_ms: int
+    duration_ms: int
+
+    @property
+    def ended_ms(self) -> int:
+        return self.started_ms + self.duration_ms
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A time in a recording; `beside_ms` says how long before its start (negative) or after its end the picture was taken."""
+
+    recording: str
+    at_ms: int
+    beside_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a picture belongs: its moment and item, or why it has none."""
+
+    moment: Moment | None = None
+    key: str = ""
+    why: str = ""
+
+
+def moment_of(taken_ms: int, stretches: Iterable[Stretch]) -> Moment | None:
+    """The recording that ran then, or the one that ended or began nearest; None if none ran within a quarter of an hour."""
+    near = [moment_in(taken_ms, stretch) for stretch in stretches]
+    best = min(near, key=lambda m: abs(m.beside_ms), default=None)
+    return best if best and abs(best.beside_ms) <= NEAR_MS else None
+
+
+def moment_in(taken_ms: int, stretch: Stretch) -> Moment:
+    at = min(max(taken_ms, stretch.started_ms), stretch.ended_ms)
+    return Moment(stretch.recording, at - stretch.started_ms, taken_ms - at)
+
+
+def spot_of(taken_ms: int | None, stretches: Sequence[Stretch], items: Iterable[Item]) -> Spot:
+    """Where a picture taken then belongs; the item being talked about, among those not dropped."""
+    if taken_ms is None:
+        return Spot(why="the file does not say when it was taken")
+    if not stretches:
+        return Spot(why="it is not known when the recordings began")
+    moment = moment_of(taken_ms, stretches)
+    if moment is None:
+        return Spot(why=f"taken {far(taken_ms, stretches)}; is the camera's clock right?")
+    item = item_at((i for i in items if i.review != "dropped"), moment.recording, moment.at_ms)
+    return Spot(moment, item.key) if item else Spot(moment, why="nothing is listed of that recording")
+
+
+def far(taken_ms: int, stretches: Sequence[Stretch]) -> str:
+    """How far from the recordings, in words.
+
+    >>> far(7_200_000, [Stretch("a", 0, 600_000)]), far(0, [Stretch("a", 90_000_000, 1)])
+    ('1 h 50 min after the walk', '25 h before the walk')
+    """
+    beside = min((moment_in(taken_ms, s).beside_ms for s in stretches), key=abs)
+    hours, minutes = divmod(round(abs(beside) / 60_000), 60)
+    length = " ".join(filter(None, (f"{hours} h" if hours else "", f"{minutes} min" if minutes else "")))
+    return f"{length} {'after' if beside > 0 else 'before'} the walk"
+
+
+def gaps(stretches: Iterable[Stretch]) -> tuple[int, ...]:
+    """Milliseconds between the end of each recording and the start of the next, in order of time; 0 where they overlap.
+
+    >>> gaps([Stretch("b", 90_000, 10_000), Stretch("a", 0, 30_000)])
+    (60000,)
+    """
+    ordered = sorted(stretches, key=lambda s: s.started_ms)
+    return tuple(max(0, b.started_ms - a.ended_ms) for a, b in itertools.pairwise(ordered))

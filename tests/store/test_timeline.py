@@ -1,0 +1,133 @@
+"""Photographs fall where they were taken: in a recording, in the gap beside it, or nowhere."""
+
+import datetime
+import hashlib
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import ExifTags, Image
+
+from memo2list.errors import InputError
+from memo2list.store.timeline import NEAR_MS, Stretch, moment_of, spot_of
+from tests.store.conftest import JOB, SHA, THREE, transcript
+
+NOON = round(datetime.datetime(2025, 3, 1, 12, tzinfo=datetime.UTC).timestamp() * 1000)
+TWO = (Stretch("first", NOON, 60_000), Stretch("second", NOON + 600_000, 60_000))
+
+
+def test_a_picture_falls_into_the_recording_that_ran_then():
+    assert moment_of(NOON + 30_000, TWO).recording == "first"
+    assert moment_of(NOON + 630_000, TWO).at_ms == 30_000
+
+
+def test_in_a_gap_it_belongs_to_the_nearer_recording():
+    assert (moment_of(NOON + 100_000, TWO).recording, moment_of(NOON + 100_000, TWO).at_ms) == ("first", 60_000)
+    assert (moment_of(NOON + 550_000, TWO).recording, moment_of(NOON + 550_000, TWO).at_ms) == ("second", 0)
+
+
+def test_long_before_or_after_it_belongs_nowhere():
+    assert moment_of(NOON - NEAR_MS - 1, TWO) is None
+    assert "after the walk" in spot_of(NOON + 10 * NEAR_MS, TWO, ()).why
+
+
+@given(
+    taken=st.integers(NOON - 10**7, NOON + 10**7),
+    stretches=st.lists(
+        st.builds(Stretch, st.just("a"), st.integers(NOON - 10**6, NOON + 10**6), st.integers(0, 10**6)), max_size=4
+    ),
+)
+def test_wherever_a_picture_falls_is_inside_the_recording(taken, stretches):
+    found = moment_of(taken, stretches)
+    assert found is None or any(0 <= found.at_ms <= s.duration_ms for s in stretches)
+
+
+@pytest.fixture
+def photo(tmp_path):
+    def make(after_s, name="porch.jpg", camera="K2"):
+        taken = datetime.datetime.fromtimestamp(NOON / 1000 + after_s, datetime.UTC)
+        exif = Image.Exif()
+        exif[ExifTags.Base.Model] = camera
+        inner = exif.get_ifd(ExifTags.IFD.Exif)
+        inner[ExifTags.Base.DateTimeOriginal] = taken.strftime("%Y:%m:%d %H:%M:%S")
+        inner[ExifTags.Base.OffsetTimeOriginal] = "+00:00"
+        Image.new("RGB", (32, 24), "grey").save(tmp_path / name, exif=exif)
+        return tmp_path / name
+
+    return make
+
+
+@pytest.fixture
+def walked(store):
+    store.set_start(JOB, SHA, NOON, "a test")
+    return store
+
+
+def belongs(store):
+    return [p.key for p in store.pictures(JOB)]
+
+
+def said_at(item):
+    return item.quotes[0].span.start_ms / 1000
+
+
+def test_a_photograph_belongs_to_the_item_being_talked_about(walked, photo):
+    for number, item in enumerate(THREE):
+        walked.attach(JOB, "", photo(said_at(item) + 1, f"{number}.jpg"))
+    assert belongs(walked) == [item.key for item in THREE]
+
+
+def test_a_wrong_clock_is_put_right_for_all_photographs_of_that_camera(walked, photo):
+    hour = 3600
+    walked.attach(JOB, "", photo(said_at(THREE[0]) + hour, "a.jpg"))
+    walked.attach(JOB, "", photo(said_at(THREE[1]) + hour + 1, "b.jpg"))
+    walked.attach(JOB, "", photo(said_at(THREE[1]) + hour, "c.jpg", camera="other"))
+    assert belongs(walked) == ["", "", ""]
+    walked.set_clock(JOB, "K2", -hour * 1000)
+    assert belongs(walked) == [THREE[0].key, THREE[1].key, ""]
+    assert walked.clocks(JOB) == {"K2": -hour * 1000}
+
+
+def test_what_somebody_gave_to_an_item_stays_there_until_given_back(walked, photo):
+    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1))
+    (kept,) = walked.pictures(JOB)
+    walked.give_picture(JOB, kept.number, THREE[1].key)
+    assert belongs(walked) == [THREE[1].key]
+    walked.give_picture(JOB, kept.number, "")
+    assert belongs(walked) == [THREE[0].key]
+
+
+def test_a_photograph_of_a_dropped_item_goes_to_another(walked, photo):
+    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1))
+    walked.drop(JOB, THREE[0].key)
+    assert belongs(walked) != [THREE[0].key]
+
+
+def test_without_a_time_it_is_unplaced_and_says_so(walked, tmp_path):
+    Image.new("RGB", (8, 8)).save(tmp_path / "plain.png")
+    walked.attach(JOB, "", tmp_path / "plain.png")
+    (kept,) = walked.pictures(JOB)
+    assert (kept.key, kept.why) == ("", "the file does not say when it was taken")
+
+
+def test_without_a_start_of_the_recordings_it_is_unplaced_and_says_so(store, photo):
+    store.attach(JOB, "", photo(1))
+    assert store.pictures(JOB)[0].why == "it is not known when the recordings began"
+
+
+def test_a_clock_cannot_be_years_wrong(store):
+    with pytest.raises(InputError, match="that wrong"):
+        store.set_clock(JOB, "K2", 10**12)
+
+
+def test_recordings_are_in_the_order_they_were_made(store, tmp_path):
+    earlier = tmp_path / "earlier.wav"
+    earlier.write_bytes(b"earlier")
+    sha = hashlib.sha256(b"earlier").hexdigest()
+    talk = transcript()
+    store.keep_recording(JOB, earlier, replace(talk, recording=replace(talk.recording, sha256=sha)))
+    assert [t.recording.sha256 for t in store.transcripts(JOB)] == [SHA, sha]
+    store.set_start(JOB, SHA, NOON, "a test")
+    store.set_start(JOB, sha, NOON - 1, "a test")
+    assert [t.recording.sha256 for t in store.transcripts(JOB)] == [sha, SHA]
