@@ -3,13 +3,16 @@
 import hashlib
 import os
 import re
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from memo2list.errors import InputError
 
 GOOD_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,99}")
-READ_BYTES = 1 << 20
+_SENDING = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +32,17 @@ def receive_chunk(folder: Path, upload_id: str, offset: int, data: bytes, sha256
     (the sender asks `received_bytes` and goes on from there) and a wrong hash.
     """
     target = _target(folder, upload_id)
-    partial = target.with_name(f"{upload_id}.part")
+    folder.mkdir(parents=True, exist_ok=True)
+    with alone_in(folder):
+        return _received(target, target.with_name(f"{upload_id}.part"), offset, data, sha256)
+
+
+def _received(target: Path, partial: Path, offset: int, data: bytes, sha256: str | None) -> Received:
     if target.exists():
         return Received(target.stat().st_size, target)
     have = partial.stat().st_size if partial.exists() else 0
     if offset < 0 or offset > have:
-        raise InputError(upload_id, f"has {have} bytes so far; this chunk begins at {offset}.", f"Go on from byte {have}.")
-    folder.mkdir(parents=True, exist_ok=True)
+        raise InputError(target.name, f"has {have} bytes so far; this chunk begins at {offset}.", f"Go on from byte {have}.")
     with partial.open("r+b" if partial.exists() else "xb") as out:
         out.seek(offset)
         out.write(data)
@@ -43,6 +50,23 @@ def receive_chunk(folder: Path, upload_id: str, offset: int, data: bytes, sha256
         os.fsync(out.fileno())
     have = max(have, offset + len(data))
     return _finished(partial, target, sha256, have) if sha256 is not None else Received(have)
+
+
+@contextmanager
+def alone_in(folder: Path) -> Iterator[None]:
+    """One sender at a time: two pages that send the same file take turns, in this process and (on POSIX) in others."""
+    with _SENDING:
+        if os.name != "posix":
+            yield
+            return
+        import fcntl
+
+        opened = os.open(folder, os.O_RDONLY)
+        try:
+            fcntl.flock(opened, fcntl.LOCK_EX)
+            yield
+        finally:
+            os.close(opened)  # and with it the lock
 
 
 def received_bytes(folder: Path, upload_id: str) -> int:
