@@ -30,6 +30,48 @@ def test_merge_in_the_terminal_names_a_number(store):
     assert [i.key for i in store.items(JOB)] == ["k1", "k3", "k4"]
 
 
+@pytest.mark.parametrize(
+    ("typed", "field", "value"),
+    [
+        ("e\nporch ceiling\n", "element", "porch ceiling"),
+        ("w\nrot, crack\n", "issues", ("rot", "crack")),
+        ("a\nreplace\n", "actions", ("replace",)),
+        ("o\nprimed pine\n", "materials", ("primed pine",)),
+        ("p\nside gate\n", "location", "side gate"),
+        ("p\n-\n", "location", None),
+        ("c\nposs\n", "certainty", "possible"),
+        ("y\ny\n", "safety", True),
+        ("t\nFascia boards\n", "title", "Fascia boards"),
+        ("n\nbring a ladder\n", "note", "bring a ladder"),
+    ],
+)
+def test_every_field_can_be_changed_as_on_the_page(store, typed, field, value):
+    quick_pass(store, typed + "q\n")
+    assert getattr(store.item(JOB, "k1"), field) == value
+
+
+def test_a_measure_is_typed_as_on_the_page(store):
+    quick_pass(store, "h\nabout 14 ft; 3\nq\n")
+    assert [(q.value, q.unit, q.approximate) for q in store.item(JOB, "k1").quantities] == [(14, "ft", True), (3, "ea", False)]
+
+
+def test_a_measure_left_alone_keeps_the_words_it_was_said_in(store):
+    quick_pass(store, "h\n\nq\n")
+    assert store.item(JOB, "k1").quantities[0].said == "about twelve feet"
+
+
+def test_the_title_follows_a_changed_problem_as_on_the_page(store):
+    quick_pass(store, "w\ncrack\nq\n")
+    assert store.item(JOB, "k1").title == "Fascia: crack — repair"
+
+
+@pytest.mark.parametrize(("typed", "told"), [("h\nlots\n", "no measure"), ("c\nmaybe\n", "Type one of: stated")])
+def test_what_cannot_be_is_told_and_changes_nothing(store, typed, told):
+    before = store.item(JOB, "k1")
+    assert told in quick_pass(store, typed + "q\n").output
+    assert store.item(JOB, "k1") == before
+
+
 def test_trouble_is_told_and_the_pass_goes_on(store):
     answer = quick_pass(store, "m\n99\nk\nq\n")
     assert "no item 99" in answer.output
