@@ -110,17 +110,18 @@ def sheet_of(
 
 
 def pictures_of(store: "Store", job: str, places: bool = False) -> "dict[str, tuple[Picture, ...]]":
-    """The photographs of each item, by its key; an item without any that was filmed gets the frame of its first words."""
+    """The photographs of each item, by its key. A filmed item without any gets frames: those asked for, else one."""
     from memo2list.exports.pictures import photograph, still
 
     found: dict[str, tuple[Picture, ...]] = {}
-    for kept in store.pictures(job):
+    for kept in (k for k in store.pictures(job) if k.key):
         found[kept.key] = (*found.get(kept.key, ()), photograph(kept.file, kept.name, places))
     films = {k.recording.sha256: k for k in store.recordings(job) if k.recording.kind == "video"}
     for item in store.items(job) if films else ():
         quote = next((q for q in item.quotes if q.recording in films), None)
-        if item.key not in found and quote is not None:
-            film = films[quote.recording]
-            frame = still(film.file, film.recording.name, quote.span.start_ms)
-            found |= {item.key: (frame,)} if frame else {}
+        wanted = [(w.recording, w.at_ms) for w in item.wanted_pictures if w.recording in films]
+        times = wanted or ([(quote.recording, quote.span.start_ms)] if quote else [])
+        if item.key not in found and times:
+            frames = [still(films[film].file, films[film].recording.name, at_ms) for film, at_ms in times]
+            found |= {item.key: tuple(frame for frame in frames if frame)} if any(frames) else {}
     return found

@@ -7,7 +7,7 @@ from typing import Any
 
 from memo2list.errors import InputError, StaleEditError
 from memo2list.records import Item, Quote, State, Transcript, WordRange
-from memo2list.review_page import fields, learning
+from memo2list.review_page import fields, learning, photos
 from memo2list.review_page.desk import Desk
 from memo2list.store.edits import plain
 
@@ -273,6 +273,33 @@ def frame(desk: Desk, form: Form, who: str) -> Told:
     return Told(f"The picture is kept with {item.number}.", item.key)
 
 
+def clock(desk: Desk, form: Form, who: str) -> Told:
+    """All photographs of a camera whose clock was wrong."""
+    offset_ms = photos.offset_of(form.one("offset"))
+    desk.store.set_clock(desk.job, form.one("camera"), offset_ms)
+    return Told(f"{photos.offset_text(offset_ms)} is added to the times of {form.one('camera') or 'the camera without a name'}.")
+
+
+def clock_by(desk: Desk, form: Form, who: str) -> Told:
+    """The same, told by one photograph of which it is known what it shows."""
+    picture = photos.set_by(desk, form.number("number"), form.one("key"))
+    return Told(f"The clock of {picture.camera or 'the camera without a name'} is set by {picture.name}.")
+
+
+def give(desk: Desk, form: Form, who: str) -> Told:
+    """A photograph to a line, or back to the time it was taken."""
+    desk.store.give_picture(desk.job, form.number("number"), form.one("key"))
+    if not form.one("key"):
+        return Told("It goes by the time it was taken.")
+    return Told(f"The photograph is with line {desk.store.item(desk.job, form.one('key')).number}.")
+
+
+def began(desk: Desk, form: Form, who: str) -> Told:
+    """When a recording began, where the file told it wrong or not at all."""
+    desk.store.set_start(desk.job, form.one("recording"), photos.start_ms(form.one("began")), f"told by {who or 'somebody'}")
+    return Told("When it began is changed.")
+
+
 def aside_mark(quotes: tuple[Quote, ...]) -> str:
     """Tells whether talk set aside is still the one the page showed."""
     return f"{quotes[0].recording[:8]}-{quotes[0].span.start_ms}" if quotes else "-"
@@ -333,4 +360,8 @@ CHANGES: dict[str, Callable[[Desk, Form, str], Told]] = {
     "redo": redo,
     "remember": remember,
     "frame": frame,
+    "clock": clock,
+    "clock-by": clock_by,
+    "give": give,
+    "began": began,
 }

@@ -35,7 +35,8 @@ class Desk:
 
     def lines(self, found: PunchList, edits: tuple[Edit, ...]) -> list[LineView]:
         recordings, done = recordings_of(found), done_days(edits)
-        return [line_view(item, recordings, done.get(item.key, "")) for item in found.items]
+        pictured = {p.key for p in self.store.pictures(self.job)}
+        return [line_view(item, recordings, done.get(item.key, ""), item.key in pictured) for item in found.items]
 
     def kept(self, sha256: str) -> KeptRecording | None:
         """The recording of that hash, if it belongs to this job."""

@@ -91,7 +91,9 @@ def what_is_shown(request: Request) -> dict[str, Any]:
         "lan": bool(desk.lan_url),
         "walk": view_models.stretches(line for line in lines if view_models.is_shown(line.item, show)),
         "recordings": found.recordings,
-        "strips": strips(found.recordings, lines),
+        "strips": strips(found.recordings, lines, desk.store.pictures(desk.job)),
+        "office": view_models.for_the_office(found),
+        "notes": view_models.notes_to_self(found),
         "notices": found.flags,
         "aside_count": len(found.set_aside),
         "opened": opened,
@@ -111,13 +113,18 @@ def head(items: tuple[Item, ...], edits: tuple[Edit, ...]) -> dict[str, Any]:
     }
 
 
-def strips(recordings: tuple[Any, ...], lines: list[view_models.LineView]) -> list[dict[str, Any]]:
-    """For each recording its length and where its items stand on it, in thousandths."""
+def strips(
+    recordings: tuple[Any, ...], lines: list[view_models.LineView], pictures: tuple[Any, ...] = ()
+) -> list[dict[str, Any]]:
+    """For each recording its length and where its items and photographs stand on it, in thousandths."""
     made = []
     for recording in recordings:
         length = max(1, recording.duration_ms)
         marks = [(round(1000 * line.start * 1000 / length), line) for line in lines if line.recording == recording.sha256]
-        made.append({"recording": recording, "seconds": to_seconds(length), "marks": marks})
+        shots = [
+            (round(1000 * p.moment.at_ms / length), p) for p in pictures if p.moment and p.moment.recording == recording.sha256
+        ]
+        made.append({"recording": recording, "seconds": to_seconds(length), "marks": marks, "shots": shots})
     return made
 
 
@@ -209,6 +216,8 @@ def refused(message: str, form: changes.Form, visitor: Visitor, scripted: bool) 
 
 
 def back(form: changes.Form, key: str) -> Response:
+    if form.one("from") == "photos":
+        return RedirectResponse("/photos", 303)
     show = form.one("show") if form.one("show") in view_models.SHOWS else "all"
     return RedirectResponse(f"/?{urlencode({'show': show})}#i-{key if key.replace('-', '').isalnum() else ''}", 303)
 

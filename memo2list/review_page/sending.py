@@ -7,6 +7,7 @@ its lines join the list; a photograph is kept with its item.
 
 import hashlib
 import json
+import os
 import re
 import threading
 from dataclasses import asdict, dataclass
@@ -20,6 +21,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from memo2list.errors import InputError, Memo2listError
 from memo2list.hearing.capture_uploads import receive_chunk
+from memo2list.review_page import photos
 from memo2list.review_page.desk import Desk
 from memo2list.store.originals import safe_ending
 
@@ -36,7 +38,8 @@ class Incoming:
     identity: str
     name: str  # as its sender knows it; only shown, never a path
     size: int
-    key: str = ""  # the item a photograph belongs to
+    key: str = ""  # the item a photograph belongs to; "" where the time it was taken says so
+    modified: str = ""  # when its sender wrote it last: milliseconds from 1970
 
 
 class Inbox:
@@ -62,7 +65,7 @@ class Inbox:
         if not 0 < size <= LARGEST or size > shutil.disk_usage(self.folder).free - KEPT_FREE:
             raise InputError(shown, f"cannot be taken ({size} bytes).", "Send a shorter file, or make room on the disk.")
         identity = hashlib.sha256(f"{shown}|{size}|{modified}|{key}".encode()).hexdigest()[:24]
-        coming = Incoming(identity, shown, size, key)
+        coming = Incoming(identity, shown, size, key, modified if modified.isdecimal() and len(modified) <= 14 else "")
         self.part(identity).touch()
         self.part(identity).with_suffix(".json").write_text(json.dumps(asdict(coming)), encoding="utf-8")
         return coming, self.part(identity).stat().st_size
@@ -89,6 +92,8 @@ class Inbox:
             raise InputError(coming.name, f"is not all here ({here} of {coming.size} bytes).", "Send it again; it goes on there.")
         whole = part.with_suffix(safe_ending(Path(coming.name)) or ".bin")
         part.replace(whole)
+        if coming.modified and int(coming.modified):  # tells when a recording began, where the file itself does not
+            os.utime(whole, ns=(int(coming.modified) * 1_000_000,) * 2)
         part.with_suffix(".json").unlink(missing_ok=True)
         return coming, whole
 
@@ -185,10 +190,8 @@ def _take_in(inbox: Inbox, desk: Any, coming: Incoming, whole: Path) -> None:
     """A photograph is kept at once; a recording is heard beside the page."""
     if whole.suffix in PICTURES:
         try:
-            if not coming.key:
-                raise InputError(coming.name, "belongs to no line yet.", "Choose its line, then send it again.")
-            desk.store.attach(desk.job, coming.key, whole)
-            inbox.states[coming.name] = "kept with its line"
+            desk.store.attach(desk.job, coming.key, whole, coming.name)
+            inbox.states[coming.name] = photos.told(desk, coming.name)
         except Memo2listError as error:
             inbox.states[coming.name] = str(error)
         whole.unlink(missing_ok=True)
@@ -201,13 +204,13 @@ def _hear(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
     from dataclasses import replace
 
     from memo2list.hearing import hear
-    from memo2list.pipeline import list_transcripts
+    from memo2list.pipeline import keep_recording, list_transcripts
 
     try:
         with inbox.hearing:
             transcript = hear(whole, model=desk.model, lexicon=desk.lexicon)
             named = replace(transcript, recording=replace(transcript.recording, name=coming.name))
-            desk.store.keep_recording(desk.job, whole, named)
+            keep_recording(desk.store, desk.job, whole, named)
             report = desk.store.save_list(desk.job, list_transcripts(desk.transcripts(), desk.lexicon))
         inbox.states[coming.name] = f"heard; {len(report.new)} new lines"
     except Memo2listError as error:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from memo2list.exports import phrasing
-from memo2list.records import Caution, Item, Quote, Recording, SetAside
+from memo2list.records import Caution, Item, PunchList, Quote, Recording, SetAside, WantedPicture
 from memo2list.timing import short_clock, to_seconds
 
 SHOWS = ("all", "waiting", "doubtful", "questions", "safety", "open", "done", "dropped")
@@ -31,8 +31,11 @@ WHY_ASIDE = {
     "declined": "not wanted",
     "taken back": "taken back later",
     "doubtful": "understood too weakly to list",
+    "note to self": "said as a note to self",
+    "after the end": "said after the end of the walk",
 }
-QUIET = frozenset({"approximate"})  # flags that do not by themselves make an item doubtful
+WISH = "customers-wish"
+QUIET = frozenset({"approximate", WISH})  # flags that do not by themselves make an item doubtful
 WEAK, WAVERING = 0.6, 0.75
 
 
@@ -56,6 +59,18 @@ class QuoteView:
 
 
 @dataclass(frozen=True, slots=True)
+class WantedView:
+    """A picture that was asked for while talking: when, and whether there is a frame or a photograph."""
+
+    recording: str
+    at_ms: int
+    clock: str
+    said: str
+    filmed: bool
+    met: bool  # the line has a photograph
+
+
+@dataclass(frozen=True, slots=True)
 class LineView:
     """One item as a line of the page."""
 
@@ -70,6 +85,8 @@ class LineView:
     doubt: int  # 0 sure, 1 wavering, 2 doubtful
     cautions: tuple[Caution, ...]
     done_on: str = ""
+    wanted: tuple[WantedView, ...] = ()
+    wish: str = ""  # whose wish it is, as said
 
     @property
     def key(self) -> str:
@@ -164,7 +181,7 @@ def stretch_of(location: str | None) -> str:
     return (location or "").rpartition(", ")[2]
 
 
-def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = "") -> LineView:
+def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = "", pictured: bool = False) -> LineView:
     quotes = tuple(quote_view(q, recordings.get(q.recording)) for q in item.quotes)
     first = min(item.quotes, key=lambda q: q.span, default=None)
     return LineView(
@@ -175,10 +192,32 @@ def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = ""
         first.recording if first else "",
         quotes,
         tuple(facts(item)),
-        tuple(phrasing.sentence_case(flag.reason) for flag in item.flags),
+        tuple(phrasing.sentence_case(flag.reason) for flag in item.flags if flag.code != WISH),
         doubt_of(item),
         item.cautions,
         done_on,
+        tuple(wanted_view(w, recordings.get(w.recording), pictured) for w in item.wanted_pictures),
+        next((flag.reason for flag in item.flags if flag.code == WISH), ""),
+    )
+
+
+def wanted_view(wanted: WantedPicture, recording: Recording | None, met: bool) -> WantedView:
+    filmed = recording is not None and recording.kind == "video"
+    return WantedView(wanted.recording, wanted.at_ms, short_clock(wanted.at_ms), wanted.said, filmed, met)
+
+
+def for_the_office(found: PunchList) -> tuple[tuple[str, QuoteView], ...]:
+    """Questions that belong to no line, each with the words they were asked in."""
+    recordings = {r.sha256: r for r in found.recordings}
+    return tuple((q.text, quote_view(q.quotes[0], recordings.get(q.quotes[0].recording))) for q in found.questions)
+
+
+def notes_to_self(found: PunchList) -> tuple[QuoteView, ...]:
+    recordings = {r.sha256: r for r in found.recordings}
+    return tuple(
+        quote_view(s.quotes[0], recordings.get(s.quotes[0].recording))
+        for s in found.set_aside
+        if s.why == "note to self" and s.quotes
     )
 
 
@@ -224,7 +263,8 @@ def pieces(quote: Quote) -> tuple[tuple[str, bool], ...]:
 
 def aside_view(number: int, aside: SetAside, recordings: Mapping[str, Recording]) -> AsideView:
     said = ", ".join((*aside.issues[:2], *aside.actions[:2]))
-    what = phrasing.sentence_case(aside.element) or "Something without a name"
+    said_to_list = {"note to self": "A note to self", "taken back": "A question for the office"}
+    what = phrasing.sentence_case(aside.element) or said_to_list.get(aside.why, "Something without a name")
     return AsideView(
         number,
         f"{what}: {said}" if said else what,

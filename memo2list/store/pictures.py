@@ -36,12 +36,15 @@ class KeptPicture:
     why: str = ""  # why it belongs to no item
 
 
-def attach(db: StoreDatabase, job: Job, key: str, file: Path) -> None:
-    """Keeps a copy of the file; the same picture twice is one. With "" as key its time says which item it belongs to."""
-    digest, name, _ = originals.keep(db.folder, file)
-    taken = photo_time(db.folder / name)
-    shown = file.name.encode("utf-8", "replace").decode()
-    values = [job.id, key, digest, shown, name, now(), taken.taken_ms, int(taken.zoned), taken.camera]
+def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") -> None:
+    """Keeps a copy of the file; the same picture twice is one. With "" as key its time says which item it belongs to.
+
+    `name` is how the user knows it, where that is not the file's own name.
+    """
+    digest, kept, _ = originals.keep(db.folder, file)
+    taken = photo_time(db.folder / kept)
+    shown = (name or file.name).encode("utf-8", "replace").decode()
+    values = [job.id, key, digest, shown, kept, now(), taken.taken_ms, int(taken.zoned), taken.camera]
     columns = "job, key, sha256, name, file, added_at, taken_ms, zoned, camera"
     with db.write() as connection:
         connection.execute(f"INSERT OR IGNORE INTO pictures ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", values)

@@ -93,7 +93,7 @@ const pieces = async (mode) => (await opened()).transaction("pieces", mode).obje
 async function takes() {
   const held = await finished((await pieces("readonly")).getAll());
   const found = new Map();
-  for (const one of held) found.set(one.take, [...(found.get(one.take) ?? []), one.data]);
+  for (const one of held) found.set(one.take, { data: [...(found.get(one.take)?.data ?? []), one.data], ended: one.at });
   return found;
 }
 
@@ -102,10 +102,10 @@ async function forget(take) {
   for (const key of await finished(store.index("take").getAllKeys(take))) store.delete(key);
 }
 
-async function sendTake(take, data) {
+async function sendTake(take, { data, ended }) {
   const type = data[0]?.type ?? "audio/webm";
   const ending = type.includes("mp4") ? "m4a" : type.includes("ogg") ? "ogg" : "webm";
-  const file = new File(data, `${take}.${ending}`, { type, lastModified: 0 });
+  const file = new File(data, `${take}.${ending}`, { type, lastModified: ended ?? 0 });
   if (await send(file)) await forget(take);
   await unsent();
 }
@@ -113,12 +113,12 @@ async function sendTake(take, data) {
 async function unsent() {
   const list = document.getElementById("unsent");
   list.replaceChildren();
-  for (const [take, data] of await takes()) {
+  for (const [take, held] of await takes()) {
     const line = document.createElement("li");
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = "Send";
-    button.addEventListener("click", () => sendTake(take, data));
+    button.addEventListener("click", () => sendTake(take, held));
     line.append(`${take} is still in this browser. `, button);
     list.append(line);
   }
@@ -138,15 +138,15 @@ function setUp() {
     const began = Date.now();
     let kept = Promise.resolve();
     recorder = new MediaRecorder(stream);
-    recorder.addEventListener("dataavailable", (event) => { if (event.data.size) kept = kept.then(async () => finished((await pieces("readwrite")).add({ take, data: event.data }))); });
+    recorder.addEventListener("dataavailable", (event) => { if (event.data.size) kept = kept.then(async () => finished((await pieces("readwrite")).add({ take, data: event.data, at: Date.now() }))); });
     recorder.addEventListener("stop", async () => {
       recorder = null;
       clearInterval(ticking);
       button.textContent = "Record";
       stream.getTracks().forEach((track) => track.stop());
       await kept;
-      const data = (await takes()).get(take);
-      if (data) await sendTake(take, data);
+      const held = (await takes()).get(take);
+      if (held) await sendTake(take, held);
     });
     const ticking = setInterval(() => { const s = Math.floor((Date.now() - began) / 1000); time.textContent = `${Math.floor(s / 60)}:${String(s % 60).padStart(2, "0")}`; }, 500);
     recorder.start(2000);

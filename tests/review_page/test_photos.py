@@ -1,0 +1,141 @@
+"""Photographs on the timeline, as the page shows and changes them."""
+
+import datetime
+
+import pytest
+from PIL import ExifTags, Image
+
+from memo2list.records import OfficeQuestion, PunchList, SetAside, WantedPicture
+from memo2list.review_page.photos import album
+from tests.review_page.conftest import ASIDE, FOUR, JOB, RECORDING, SHA, quote
+
+BEGAN = datetime.datetime(2025, 3, 1, 9, 30)  # by this machine's clock
+BEGAN_MS = round(BEGAN.timestamp() * 1000)
+
+
+@pytest.fixture
+def photo(tmp_path):
+    def make(after_s, name="porch.jpg"):
+        exif = Image.Exif()
+        exif[ExifTags.Base.Model] = "K2"
+        if after_s is not None:
+            taken = (BEGAN + datetime.timedelta(seconds=after_s)).strftime("%Y:%m:%d %H:%M:%S")
+            exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = taken
+        Image.new("RGB", (64, 48), "grey").save(tmp_path / name, exif=exif)
+        return tmp_path / name
+
+    return make
+
+
+@pytest.fixture
+def walked(store):
+    store.set_start(JOB, SHA, BEGAN_MS, "a test")
+    return store
+
+
+def post(client, **form):
+    return client.post("/change", data={"from": "photos", **form})
+
+
+def keys(store):
+    return [p.key for p in store.pictures(JOB)]
+
+
+def send(client, file, key=""):
+    with file.open("rb") as opened:
+        return client.post("/send/plain", data={"key": key}, files={"file": (file.name, opened, "image/jpeg")})
+
+
+def test_a_photograph_sent_without_a_line_finds_the_one_being_talked_about(client, walked, photo):
+    send(client, photo(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
+    assert keys(walked) == ["k2"]
+    assert client.get("/send/state").json()["porch.jpg"] == "kept with line 2, where it was taken"
+    assert walked.pictures(JOB)[0].name == "porch.jpg"
+
+
+def test_without_a_time_it_is_unplaced_and_says_so(client, walked, photo):
+    send(client, photo(None))
+    assert "does not say when it was taken" in client.get("/send/state").json()["porch.jpg"]
+    assert "does not say when it was taken" in client.get("/photos").text
+
+
+def test_a_clock_an_hour_ahead_is_put_right_for_the_whole_set(client, walked, photo):
+    for n, after_s in enumerate((3605, 3612)):
+        send(client, photo(after_s, f"{n}.jpg"))
+    assert keys(walked) == ["", ""]
+    answer = post(client, do="clock", camera="K2", offset="-1:00:00")
+    assert answer.headers["location"] == "/photos"
+    assert "" not in keys(walked)
+
+
+def test_one_photograph_of_a_known_line_sets_the_clock_of_all(client, walked, photo):
+    send(client, photo(7200 + 20, "a.jpg"))
+    (kept,) = walked.pictures(JOB)
+    post(client, do="clock-by", number=str(kept.number), key="k3")
+    assert keys(walked) == ["k3"]
+    assert not walked.pictures(JOB)[0].by_hand
+
+
+def test_a_photograph_can_be_given_to_a_line_by_hand(client, walked, photo):
+    send(client, photo(None))
+    post(client, do="give", number=str(walked.pictures(JOB)[0].number), key="k4")
+    assert keys(walked) == ["k4"]
+    assert "given by hand" in client.get("/photos").text
+
+
+def test_saying_when_a_recording_began_moves_its_photographs(client, store, photo):
+    send(client, photo(5))
+    store.set_start(JOB, SHA, None, "")
+    assert keys(store) == [""]
+    post(client, do="began", recording=SHA, began=BEGAN.isoformat())
+    assert keys(store) == ["k2"]
+
+
+@pytest.mark.parametrize(
+    "form", [{"do": "clock", "camera": "K2", "offset": "an hour"}, {"do": "began", "recording": SHA, "began": "noon"}]
+)
+def test_what_is_no_time_is_told_and_changes_nothing(client, walked, form):
+    post(client, **form)
+    assert "is no " in client.get("/photos").text
+    assert (walked.clocks(JOB), walked.recordings(JOB)[0].started_ms) == ({}, BEGAN_MS)
+
+
+def test_a_time_without_a_zone_is_said_to_be_this_machines(client, walked, photo):
+    send(client, photo(5))
+    assert "gave no time zone" in client.get("/photos").text
+
+
+def test_photographs_are_marked_on_the_recording(client, walked, photo):
+    send(client, photo(8))
+    assert 'class="shot" x="497"' in client.get("/").text  # 8 s of 16
+
+
+def test_the_album_is_in_the_order_taken(desk, walked, photo):
+    for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
+        walked.attach(JOB, "", photo(after_s, name))
+    assert [v.picture.name for v in album(desk).stretches[0].photos] == ["early.jpg", "late.jpg"]
+
+
+@pytest.fixture
+def steered(store):
+    """The same list with what was said to it."""
+    from dataclasses import replace
+
+    first = replace(FOUR[0], wanted_pictures=(WantedPicture(SHA, 4000, "take a picture here"),))
+    note = SetAside("note to self", "", (), (), (quote(0, 3),), "note to self")
+    asked = OfficeQuestion("Who supplied the tiles?", (quote(10, 14),))
+    store.save_list(JOB, PunchList((RECORDING,), (first, *FOUR[1:]), (ASIDE, note), (), (asked,)))
+    return store
+
+
+def test_a_wanted_picture_is_asked_for_until_there_is_one(client, steered, photo):
+    assert "A picture was asked for at 0:04" in client.get("/").text
+    steered.attach(JOB, "k1", photo(4))
+    assert "A picture was asked for" not in client.get("/").text
+
+
+def test_questions_for_the_office_and_notes_stand_above_the_list(client, steered):
+    shown = client.get("/").text
+    assert "Who supplied the tiles?" in shown
+    assert "Notes to self" in shown
+    assert "A note to self" in client.get("/aside").text
