@@ -165,6 +165,7 @@ def office_parts(sheet: Sheet) -> list[Part]:
     aside = sheet.punch_list.set_aside
     return [
         _part(sheet, "Items", "", sheet.items, lambda i: office_entry(sheet, i)),
+        Part("For the office", "Asked on the walk, about no line of the list.", table=office_questions(sheet)),
         Part("Quantities", "Exact and approximate apart; sizes and clearances are not summed.", table=sums_table(sheet, totals)),
         Part("Set aside", "Heard, understood and left off the list.", table=aside_table(sheet) if aside else None),
     ]
@@ -175,7 +176,7 @@ def office_entry(sheet: Sheet, item: Item) -> Entry:
     lines = [
         *_lines(sheet, item, measures=True),
         *_asked("To settle", item),
-        *[("Look again", f.reason) for f in item.flags],
+        *[("Wanted" if f.code == phrasing.WISH else "Look again", f.reason) for f in item.flags],
         *_note(item),
         *[("Caution", f"{c.text} ({c.source})") for c in item.cautions],
         ("Standing", sure),
@@ -215,7 +216,15 @@ def question_parts(sheet: Sheet) -> list[Part]:
     """Items to verify and items with open questions, by place, each with a blank to write in."""
     asked = [i for i in sheet.items if i.state == "open" and (i.questions or i.kind == "verify")]
     intro = "To take back to the property, or to read out on the phone."
-    return [_part(replace(sheet, by="place"), "To settle", intro, asked, lambda i: question_entry(sheet, i))]
+    return [
+        _part(replace(sheet, by="place"), "To settle", intro, asked, lambda i: question_entry(sheet, i)),
+        Part("For the office", "Asked on the walk, about no line of the list.", table=office_questions(sheet)),
+    ]
+
+
+def office_questions(sheet: Sheet) -> Table | None:
+    rows = tuple((q.text, phrasing.quote_line(q.quotes[0]) if q.quotes else "") for q in sheet.punch_list.questions)
+    return Table(("Question", "Said"), rows) if rows else None
 
 
 def question_entry(sheet: Sheet, item: Item) -> Entry:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Any
 
-from memo2list.records import Item, PunchList, Quantity, Quote, Recording, SetAside
+from memo2list.records import Item, OfficeQuestion, PunchList, Quantity, Quote, Recording, SetAside, WantedPicture
 from memo2list.timing import to_seconds
 
 FORMAT = "memo2list/list"
@@ -26,6 +26,7 @@ def to_contract(punch_list: PunchList) -> dict[str, Any]:
         "items": [_item(i, names) for i in punch_list.items if i.review != "dropped"],
         "set_aside": [_set_aside(s, names) for s in punch_list.set_aside],
         "flags": [{"code": f.code, "reason": f.reason} for f in punch_list.flags],
+        **({"questions": [_question(q, names) for q in punch_list.questions]} if punch_list.questions else {}),
     }
 
 
@@ -73,7 +74,16 @@ def _item(item: Item, names: Mapping[str, str]) -> dict[str, Any]:
         "state": item.state,
         "note": item.note,
         "quotes": [_quote(q, names) for q in item.quotes],
+        **({"wanted_pictures": [_wanted(w, names) for w in item.wanted_pictures]} if item.wanted_pictures else {}),
     }
+
+
+def _wanted(wanted: WantedPicture, names: Mapping[str, str]) -> dict[str, Any]:
+    return {"recording": names.get(wanted.recording, wanted.recording), "at": to_seconds(wanted.at_ms), "said": wanted.said}
+
+
+def _question(question: OfficeQuestion, names: Mapping[str, str]) -> dict[str, Any]:
+    return {"text": question.text, "quotes": [_quote(q, names) for q in question.quotes]}
 
 
 def _set_aside(aside: SetAside, names: Mapping[str, str]) -> dict[str, Any]:

@@ -17,11 +17,13 @@ def lines(sheet: Sheet) -> list[str]:
         out += [line(item, sheet.settings.page.decimal) for item in items]
     if not sheet.items:
         out.append("No items.")
+    out += [f"For the office: {question.text}" for question in sheet.punch_list.questions]
     out += [f"Note: {flag.reason}." for flag in sheet.punch_list.flags]
     return out
 
 
 def line(item: Item, decimal: str = ".") -> str:
+    doubts = dict.fromkeys(f.code for f in item.flags if f.code != phrasing.WISH)
     words = [
         phrasing.quantities(item.quantities, decimal),
         ", ".join(item.materials),
@@ -29,7 +31,8 @@ def line(item: Item, decimal: str = ".") -> str:
         "to verify" if item.kind == "verify" else "",
         "safety" if item.safety else "",
         "done" if item.state == "done" else "",
-        f"look again: {', '.join(dict.fromkeys(f.code for f in item.flags))}" if item.flags else "",
+        "the customer's wish" if any(f.code == phrasing.WISH for f in item.flags) else "",
+        f"look again: {', '.join(doubts)}" if doubts else "",
     ]
     told = "; ".join(w for w in words if w)
     return f"{item.number:>4}  {item.title}{f' ({told})' if told else ''}"

@@ -34,7 +34,7 @@ WHY_ASIDE = {
     "note to self": "said as a note to self",
     "after the end": "said after the end of the walk",
 }
-WISH = "customers-wish"
+WISH = phrasing.WISH
 QUIET = frozenset({"approximate", WISH})  # flags that do not by themselves make an item doubtful
 WEAK, WAVERING = 0.6, 0.75
 

@@ -107,3 +107,14 @@ def test_a_reviewed_list_is_no_draft():
     kept = PunchList((), tuple(replace(i, review="kept") for i in sample_list().items), ())
     assert document(Sheet(sample_list())).draft
     assert not document(Sheet(kept)).draft
+
+
+def test_questions_for_the_office_are_on_the_sheets_that_settle_them():
+    from memo2list.exports.content import document
+    from tests.exports.test_contract import steered
+
+    for kind, reader in (("questions", "office"), ("list", "office")):
+        parts = document(Sheet(steered(), kind=kind, reader=reader)).parts
+        (part,) = [p for p in parts if p.heading == "For the office"]
+        assert part.table.rows[0][0] == "Who supplied the tiles?"
+    assert not [p for p in document(Sheet(steered(), reader="customer")).parts if p.heading == "For the office"]

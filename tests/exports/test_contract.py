@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from memo2list.exports.contract import list_schema, plain, to_contract, to_json
-from memo2list.records import PunchList, Quantity, WordRange
+from memo2list.records import OfficeQuestion, PunchList, Quantity, WantedPicture, WordRange
 from tests.exports.samples import item, quote, sample_list
 
 VALIDATOR = jsonschema.Draft202012Validator(list_schema())
@@ -20,6 +20,19 @@ def test_the_schema_is_itself_a_schema():
 
 def test_a_list_with_everything_follows_the_schema():
     VALIDATOR.validate(to_contract(sample_list()))
+
+
+def steered() -> PunchList:
+    """A list that was steered while talking."""
+    first = item(1, wanted_pictures=(WantedPicture("0" * 64, 2500, "take a picture here"),))
+    return PunchList((), (first,), (), (), (OfficeQuestion("Who supplied the tiles?", (quote("who supplied the tiles", 4000),)),))
+
+
+def test_what_was_said_to_the_list_follows_the_schema():
+    made = to_contract(steered())
+    VALIDATOR.validate(made)
+    assert made["questions"][0]["text"] == "Who supplied the tiles?"
+    assert made["items"][0]["wanted_pictures"][0]["at"] == 2.5
 
 
 def test_an_empty_list_follows_the_schema():
