@@ -97,17 +97,27 @@ def picture(found: PunchList, told: Told) -> PunchList:
 
 def wish(found: PunchList, told: Told) -> PunchList:
     """Of the item said in the same breath, else of the last one; what a reader was in doubt about is listed, for it is wanted."""
-    about = told.cue.about
+    about = told.cue.about if told.cue.about else WordRange(0, 0)
     inside = [i for i in found.items if about and last_word(i, told, about.stop) >= about.first]
-    doubted = [s for s in found.set_aside if s.why == "doubtful" and s.element and starts_in(s.quotes, told.recording, about)]
-    if doubted and not inside:
-        inside = [wanted_after_all(found, doubted[0], told)]
-        left = tuple(s for s in found.set_aside if s is not doubted[0])
-        found = replace(found, set_aside=left, items=tuple(sorted((*found.items, inside[0]), key=walked(found))))
-    item = inside[0] if inside else last_item(found.items, told)
+    doubted = doubted_in(found, told, about)
+    item = inside[0] if inside else None
+    if item is None and not doubted:
+        item = last_item(found.items, told)
+        item = item if item and last_word(item, told) >= since(told) else None
+        doubted = [] if item else doubted_in(found, told, WordRange(since(told), told.cue.words.first))
+    if item is None and doubted:
+        item = wanted_after_all(found, doubted[-1], told)
+        left = tuple(s for s in found.set_aside if s is not doubted[-1])
+        found = replace(found, set_aside=left, items=tuple(sorted((*found.items, item), key=walked(found))))
     if item is None:
         return flagged(found, "wish-unclear", f"{told.when}: nothing was listed just before it")
     return with_item(found, replace(item, flags=(*item.flags, Flag(WISH, f"the customer's wish: {told.when}"))))
+
+
+def doubted_in(found: PunchList, told: Told, words: WordRange) -> list[SetAside]:
+    """What was set aside as doubtful among those words, in order."""
+    listed = [s for s in found.set_aside if s.why == "doubtful" and s.element and starts_in(s.quotes, told.recording, words)]
+    return sorted(listed, key=lambda s: s.quotes[0].words.first)
 
 
 def starts_in(quotes: Sequence[Quote], recording: str, words: WordRange) -> bool:

@@ -86,15 +86,11 @@ def named_in(transcript: Transcript, cue: SpokenCue) -> ToldPlace | None:
         if ends_clause(transcript.words[cue.about.first + stop - 1].text):
             break
     name = said[first:stop]
-    if not name or not all(map(is_name_word, name)) or name[0] in NO_PLACE:
+    if not name or not any(map(is_noun, name)) or name[0] in NO_PLACE or (len(name) == 1 and name[0] in SIDES):
         return None
     announced = {plain(transcript.words[n].text) for n in cue.words} & {"room", "place"}
     words = WordRange(cue.about.first + first, cue.about.first + stop)
     return ToldPlace(words, bool(announced or ARTICLES & set(said[:first])))
-
-
-def is_name_word(word: str) -> bool:
-    return is_noun(word) or word.isdigit() or word in SIDES
 
 
 def told_places(stages: Sequence[Stage], places: Sequence[ToldPlace]) -> Mapping[int, tuple[Named, ...]]:

@@ -94,6 +94,12 @@ def test_a_wish_with_words_of_its_own_is_about_those(listed):
     ]
 
 
+def test_a_wish_reaches_no_further_than_next_item(listed):
+    found = listed(SASH, "next item", "what a lovely morning this is", "that's the customer's wish")
+    assert [f.code for i in found.items for f in i.flags if f.code == "customers-wish"] == []
+    assert [f.code for f in found.flags] == ["wish-unclear"]
+
+
 def test_nothing_after_the_end_of_the_walk_is_listed_and_nothing_is_lost(listed):
     found = listed(SASH, "that's the end of the walk", GUTTER)
     assert elements(found) == ["sash"]

@@ -75,6 +75,7 @@ def test_it_does_not_reach_back_over_next_item(lexicon):
         ("moving into the back bedroom", "back bedroom"),
         ("we're now in the scullery", "scullery"),
         ("new room pantry", "pantry"),
+        ("heading over to the boat house", "boat house"),
         ("change of place the side porch", "side porch"),
     ],
 )
