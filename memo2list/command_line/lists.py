@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +11,9 @@ from memo2list.command_line.output import send
 from memo2list.command_line.stores import json_option, opened, print_json, store_option
 from memo2list.command_line.tables import show
 from memo2list.settings import load_settings
+
+if TYPE_CHECKING:
+    from memo2list.store import Store
 
 
 @click.command(name="list")
@@ -26,6 +30,8 @@ def list_(job: str, as_json: bool, store_at: Path | None) -> None:
         print_json(to_contract(punch_list))
         return
     show_items(punch_list.items, load_settings().page, name)
+    for question in punch_list.questions:
+        click.echo(f"For the office: {question.text}")
     for flag in punch_list.flags:
         click.echo(f"Note: {flag.reason}.", err=True)
 
@@ -134,7 +140,11 @@ def formats() -> None:
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=False))
 @store_option
 def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None) -> None:
-    """Add photographs FILES to item NUMBER of JOB; they are shown on its sheets."""
+    """Add photographs FILES to item NUMBER of JOB; they are shown on its sheets.
+
+    With the word `time` as NUMBER each goes to the item that was being talked about when it was taken, as its camera says
+    (Exif). `memo2list review` shows them on the timeline, and puts a camera's wrong clock right.
+    """
     from memo2list.errors import InputError
     from memo2list.exports.pictures import photograph
 
@@ -143,7 +153,20 @@ def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None
             raise InputError(file, "is not there.", "Check the name and the folder.")
         photograph(file, file.name)
     with opened(store_at) as store:
-        item = store.item(job, number)
+        item = None if number == "time" else store.item(job, number)
         for file in files:
-            store.attach(job, item.key, file)
+            store.attach(job, item.key if item else "", file)
+        if item is None:
+            for line in fallen(store, job, [file.name for file in files]):
+                click.echo(line)
+            return
     click.echo(f"{len(files)} with item {item.number}, {item.title}.")
+
+
+def fallen(store: "Store", job: str, names: list[str]) -> list[str]:
+    """Where photographs went by the time they were taken, one line each."""
+    items = {i.key: i for i in store.items(job)}
+    kept = [p for p in store.pictures(job) if p.name in names and not p.by_hand]
+    return [
+        f"{p.name}: item {items[p.key].number}, {items[p.key].title}" if p.key else f"{p.name}: no item; {p.why}." for p in kept
+    ]

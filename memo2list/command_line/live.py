@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from memo2list.records import Item, Recording, Transcript, Word
+from memo2list.records import Item, PunchList, Recording, Transcript, Word
 from memo2list.timing import TimeSpan
 
 if TYPE_CHECKING:
@@ -90,9 +90,20 @@ class LiveList:
 
         recording = Recording("live.wav", "0" * 64, self._heard_ms, self._recogniser.name)
         whole = Transcript(recording, self._words, turns_of([None] * len(self._words)))
-        for item in list_transcripts([whole], self._lexicon).items:
+        found = list_transcripts([whole], self._lexicon)
+        for item in found.items:
             for line in news_of(item, self._shown):
                 self._say(line)
+        for line in told_lines(found):
+            if ("", line) not in self._shown:
+                self._shown.add(("", line))
+                self._say(line)
+
+
+def told_lines(found: PunchList) -> list[str]:
+    """What was said to the list: taken back, put aside, asked of the office, not understood."""
+    aside = [f"- {s.why}: {s.element or s.quotes[0].text}" for s in found.set_aside if s.why in ("taken back", "note to self")]
+    return aside + [f"For the office: {q.text}" for q in found.questions] + [f"! {f.reason}" for f in found.flags]
 
 
 def shifted(span: TimeSpan, by_ms: int) -> TimeSpan:

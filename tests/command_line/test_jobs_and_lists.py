@@ -176,6 +176,30 @@ def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_
     assert html.count("data:image/jpeg") == 1
 
 
+def test_photographs_by_time_say_where_they_went(porch, tmp_path):
+    import datetime
+
+    from PIL import ExifTags, Image
+
+    exif = Image.Exif()
+    exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = "2025:03:01 09:30:06"
+    Image.new("RGB", (40, 30)).save(tmp_path / "porch.jpg", exif=exif)
+    Image.new("RGB", (40, 30)).save(tmp_path / "plain.jpg")
+    with open_store(tmp_path / "store") as store:
+        began = round(datetime.datetime(2025, 3, 1, 9, 30).timestamp() * 1000)
+        store.set_start("Porch job", store.recordings("Porch job")[0].recording.sha256, began, "a test")
+    said = porch("attach", "Porch job", "time", tmp_path / "porch.jpg", tmp_path / "plain.jpg").stdout
+    assert "porch.jpg: item 1, " in said
+    assert "plain.jpg: no item; the file does not say when it was taken." in said
+
+
+def test_a_question_for_the_office_is_shown_with_the_list(run, tmp_path):
+    asked = tmp_path / "asked.txt"
+    asked.write_text(TALK + "[0:12] A: Question for the office, who made the rail?\n")
+    assert run("add", "Rail job", asked).exit_code == 0
+    assert "For the office: Who made the rail?" in run("list", "Rail job").stdout
+
+
 def test_the_questions_sheet_and_the_crew_sheet_are_written(porch):
     assert "Questions to settle" in porch("export", "Porch job", "--format", "html", "--sheet", "questions").stdout
     assert "crew sheet" in porch("export", "Porch job", "--format", "markdown", "--for", "crew").stdout

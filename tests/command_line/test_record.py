@@ -198,3 +198,17 @@ def test_the_live_list_grows_piece_by_piece_and_hears_what_waits_in_one_go(tmp_p
     count = len(lines)
     live.catch_up()
     assert len(lines) == count
+
+
+def test_the_live_list_tells_what_was_taken_back_and_asked():
+    from memo2list.command_line.live import told_lines
+    from memo2list.records import Flag, OfficeQuestion, PunchList, SetAside
+
+    found = PunchList(
+        (),
+        (),
+        (SetAside("taken back", "gutter", (), (), ()), SetAside("negated", "soffit", (), (), ())),
+        (Flag("strike-unclear", "nothing was listed just before it"),),
+        (OfficeQuestion("Who made it?", ()),),
+    )
+    assert told_lines(found) == ["- taken back: gutter", "For the office: Who made it?", "! nothing was listed just before it"]
