@@ -191,7 +191,7 @@ def test_dark_mode_and_the_other_pages(browser, desk):
     pages = opened_page(browser, desk, color_scheme="dark")
     page = next(pages)
     shot(page, "dark")
-    for name in ("talk", "aside", "send"):
+    for name in ("talk", "aside", "send", "photos"):
         page.goto(page.url.split("/", 3)[0] + "//" + page.url.split("/", 3)[2] + f"/{name}")
         assert page.locator("h1").is_visible()
         shot(page, name)
@@ -229,6 +229,35 @@ def test_our_own_sha256_is_the_standard_one(page):
         lengths,
     )
     assert ours == [hashlib.sha256(bytes(i % 251 for i in range(n))).hexdigest() for n in lengths]
+
+
+def test_a_wrong_clock_is_put_right_on_the_page_for_all_photographs(page, desk, tmp_path):
+    """Taken an hour off: on no line; the clock set by one of them, both are where they were taken."""
+    import datetime
+
+    from PIL import ExifTags, Image
+
+    began = datetime.datetime(2025, 3, 1, 9, 30)
+    desk.store.set_start(JOB, desk.recordings()[0].recording.sha256, round(began.timestamp() * 1000), "a test")
+    first, later = items(desk)[0], items(desk)[5]
+    for name, item in (("first.jpg", first), ("later.jpg", later)):
+        taken = began + datetime.timedelta(hours=1, seconds=item.quotes[0].span.end_ms // 1000)
+        exif = Image.Exif()
+        exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = taken.strftime("%Y:%m:%d %H:%M:%S")
+        Image.new("RGB", (640, 480), "#356").save(tmp_path / name, exif=exif)
+        desk.store.attach(JOB, "", tmp_path / name)
+    page.goto(page.url.split("#")[0].rstrip("/") + "/photos")
+    assert page.locator(".doubts").count() == 2
+    shot(page, "photos_unplaced")
+    form = page.locator(".photo:has-text('first.jpg')")
+    form.locator("select").select_option(first.key)
+    form.locator("[value=clock-by]").click()
+    page.wait_for_function("() => document.getElementById('told').textContent.includes('set by first.jpg')")
+    shot(page, "photos_placed")
+    assert {p.name: p.key for p in desk.store.pictures(JOB)} == {"first.jpg": first.key, "later.jpg": later.key}
+    assert page.evaluate(CONTRAST) == []
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 def test_a_file_sent_while_the_network_breaks_arrives(page, desk, tmp_path):

@@ -131,3 +131,24 @@ def test_recordings_are_in_the_order_they_were_made(store, tmp_path):
     store.set_start(JOB, SHA, NOON, "a test")
     store.set_start(JOB, sha, NOON - 1, "a test")
     assert [t.recording.sha256 for t in store.transcripts(JOB)] == [sha, SHA]
+
+
+def test_a_store_made_before_times_were_kept_opens_with_everything_in_it(tmp_path):
+    """As the release before left it: recordings and pictures without times."""
+    import sqlite3
+
+    from sqlite_utils import Database
+
+    from memo2list.store import open_store
+    from memo2list.store.migrations import MIGRATIONS
+
+    (tmp_path / "memo2list.db").unlink(missing_ok=True)
+    connection = sqlite3.connect(tmp_path / "memo2list.db")
+    MIGRATIONS.apply(Database(connection), stop_before="m004_times_of_recordings_and_pictures")
+    connection.execute("INSERT INTO jobs VALUES (1, 'Mill', 'mill', '', '', '2025-01-01T00:00:00+00:00')")
+    connection.execute("INSERT INTO pictures VALUES (1, 1, 'k1', 'ab', 'porch.jpg', 'originals/ab', '2025-01-01T00:00:00+00:00')")
+    connection.commit()
+    connection.close()
+    with open_store(tmp_path) as store:
+        (kept,) = store.pictures("Mill")
+    assert (kept.key, kept.name, kept.taken_ms, kept.by_hand) == ("k1", "porch.jpg", None, True)
