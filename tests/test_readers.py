@@ -53,6 +53,20 @@ def test_every_quote_of_the_deep_reader_is_words_of_the_talk(talk, lexicon):
         assert all(q.text == talk.quote(q.words) for q in item.quotes)
 
 
+@pytest.mark.parametrize("reader", ["deep", "both"])
+def test_what_is_said_to_the_list_steers_the_deep_reader_too(said, lexicon, reader):
+    """It is not shown the words of cues, notes and questions; what it lists of the rest is taken back as said."""
+    lines = ("A: Okay, at the side gate.", "A: The gate is sagging.", "A: Next item.", "A: The whirligig squeaks.")
+    stub = Stub("1-2|gate|sagging||side gate", "3-4|whirligig|squeaks||side gate", "1-4|whirligig|squeaks||side gate")
+    told = ("A: Strike the last one.", "A: Note to self, oil.", "A: Question for the office, whose is it?")
+    _, found = pipeline.understand([said(*lines, *told)], lexicon, reader, stub)
+    shown = " ".join(stub.asked)
+    assert not [w for w in ("Next item", "Strike", "Note", "office", "whose") if w in shown]
+    assert [i.element for i in found.items] == ["gate"]
+    assert {s.element for s in found.set_aside if s.why == "taken back"} == {"whirligig"}
+    assert [q.text for q in found.questions] == ["Whose is it?"]
+
+
 def test_what_the_deep_reader_made_up_is_not_listed_and_told(talk, lexicon):
     _, found = pipeline.understand([talk], lexicon, "deep", Stub("2|boiler|leaking"))
     assert (found.items, [f.code for f in found.flags]) == ((), ["deep-row-dropped"])

@@ -197,7 +197,7 @@ def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = ""
         item.cautions,
         done_on,
         tuple(wanted_view(w, recordings.get(w.recording), pictured) for w in item.wanted_pictures),
-        next((flag.reason for flag in item.flags if flag.code == WISH), ""),
+        phrasing.sentence_case(next((flag.reason for flag in item.flags if flag.code == WISH), "")),
     )
 
 

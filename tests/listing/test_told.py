@@ -1,8 +1,13 @@
 """What is said to the list happens to it."""
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from memo2list.listing import list_items
+from memo2list.listing.told import as_told
 from memo2list.pipeline import list_transcripts
+from memo2list.reading import read
 from memo2list.vocabulary.spoken import spoken_rules
 from tests.reading.test_steering import heard
 
@@ -129,3 +134,23 @@ def test_everyday_talk_with_the_same_words_changes_nothing(listed, monkeypatch, 
     monkeypatch.setattr("memo2list.listing.told.cues_in", lambda talk: ())
     assert found == listed(*stretches)
     assert found.items
+
+
+SAID = (
+    GUTTER, GATE, SASH, "next item", "strike the last one", "that's the customer's wish", "note to self buy paint",
+    "question for the office who made it", "take a picture here", "that's the end of the walk", "this is the job at Alder Lane",
+)  # fmt: skip
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.sampled_from(SAID), min_size=1, max_size=10))
+def test_whatever_is_said_to_the_list_nothing_read_is_lost(lexicon, stretches):
+    """Every item that was read is on the list or set aside with a reason, with the words it rests on."""
+    talk = heard(*stretches)
+    before = list_items([read(talk, lexicon)], lexicon)
+    after = as_told(before, [talk])
+    rest = {(s.element, s.quotes) for s in after.set_aside} | {(i.element, i.quotes) for i in after.items}
+    assert {(i.element, i.quotes) for i in before.items} <= rest
+    assert {(s.element, s.quotes) for s in before.set_aside} <= rest
+    assert [i.number for i in after.items] == list(range(1, len(after.items) + 1))
+    assert len({i.key for i in after.items}) == len(after.items)
