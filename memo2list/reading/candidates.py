@@ -4,6 +4,7 @@ Every problem or action is paired with the elements of its passage, the elements
 also across turns), and the first one said right after. The features are facts a person could check; judging.py weighs them.
 """
 
+import bisect
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -48,7 +49,7 @@ class Talk:
     def cut_between(self, a: Stage, b: Stage) -> bool:
         """True if "next item" was said between two passages."""
         low, high = sorted((a.words.first, b.words.first))
-        return any(low < n <= high for n in self.nexts)
+        return bisect.bisect_right(self.nexts, low) != bisect.bisect_right(self.nexts, high)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ taking back and the end of the walk; a change of place puts the place that it na
 What a cue does to the list is in `listing/told.py`.
 """
 
+import bisect
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -49,7 +50,7 @@ class Steering:
 
     def before(self, number: int) -> int:
         """How often "next item" was said before a word."""
-        return sum(n <= number for n in self.nexts)
+        return bisect.bisect_right(self.nexts, number)
 
 
 def steer(transcript: Transcript) -> Steering:

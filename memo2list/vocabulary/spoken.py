@@ -15,7 +15,7 @@ from typing import Literal
 from memo2list.records import Transcript, Word, WordRange
 from memo2list.vocabulary.packs import shipped_folder
 from memo2list.vocabulary.patterns import Pattern, compile_pattern, match_at
-from memo2list.vocabulary.tokens import tokenise
+from memo2list.vocabulary.tokens import split_word, tokenise
 
 Meaning = Literal["job", "next", "place", "note", "picture", "strike", "wish", "office", "end"]
 PAUSE_MS = 600  # a longer pause ends a statement, whatever the punctuation says
@@ -23,6 +23,8 @@ BREATH_MS = 300  # a longer one sets a cue apart from the talk around it,
 COMMA_MS = 120  # and so does a comma with this
 FOLLOWS_MS = 3000  # within this what a cue is about may come as a statement of its own ("Note to self. Bring the ladder.")
 LONGEST = 30  # words a cue can be about: a speaker who never pauses does not lose the rest of the walk to a note
+FURTHEST = 2 * LONGEST  # words looked ahead for the end of a statement
+PHRASE = 12  # words a phrase takes at most
 CUT_OFF = frozenset({"note", "office", "place", "job"})  # meanings whose subject may follow as a statement of its own
 FILLERS = frozenset("okay ok so oh all alright right now and um uh er well then good great yeah yes please here there".split())
 END_MARKS = (".", "?", "!", "…")
@@ -64,8 +66,9 @@ class Talk:
     turns: frozenset[int]  # numbers of words that a speaker's turn ends with
 
     def stop(self, start: int, marks: frozenset[int]) -> int:
-        """The number after the first mark at or after word `start`."""
-        return next((n + 1 for n in range(start, len(self.words)) if n in marks), len(self.words))
+        """The number after the first mark at or after word `start`; a stretch without marks is cut off: the work is linear."""
+        last = min(len(self.words), start + FURTHEST)
+        return next((n + 1 for n in range(start, last) if n in marks), last)
 
 
 @cache
@@ -76,6 +79,12 @@ def spoken_rules() -> tuple[SpokenRule, ...]:
         SpokenRule(meaning, t["where"] == "alone", patterns(t["phrases"]), tuple(t["near"]), patterns(t.get("sure", ())))  # type: ignore[arg-type]
         for meaning, t in tables.items()
     )
+
+
+@cache
+def first_tokens() -> frozenset[str]:
+    """Tokens that a phrase counted in the midst of talk can begin with."""
+    return frozenset(token for rule in spoken_rules() for pattern in rule.sure for token in pattern.first_tokens)
 
 
 def patterns(phrases: Iterable[str]) -> tuple[Pattern, ...]:
@@ -142,6 +151,8 @@ def cue_at(talk: Talk, first: int) -> SpokenCue | None:
 
 def sure_cue(talk: Talk, start: int) -> SpokenCue | None:
     """The cue that begins with word `start` in the midst of talk."""
+    if not first_tokens().intersection(split_word(talk.words[start].text)[:1]):
+        return None
     stop = talk.stop(start, talk.ends)
     for rule in spoken_rules():
         length = longest(rule.sure, talk.words, WordRange(start, stop))
@@ -185,7 +196,7 @@ def longest(patterns: Sequence[Pattern], words: Sequence[Word], within: WordRang
     """How many words the longest match at the start takes; 0 for none. Of a word it ends inside ("note to self-order") none."""
     if not patterns or not len(within):
         return 0
-    tokens = tokenise([words[n].text for n in within])
+    tokens = tokenise([words[n].text for n in within][:PHRASE])
     stops = [found[0] for p in patterns if (found := match_at(p, tokens, 0))]
     return max((words_taken(tokens.word, stop) for stop in stops if stop), default=0)
 
