@@ -16,10 +16,11 @@ import sys
 from collections.abc import Iterable
 
 from memo2list.reading.deep.windows import prompt, windows
+from memo2list.vocabulary.lexicon import load_lexicon
 from tests.training import samples
+from tests.training.misheard import misheard as misheard_terms
 
 WALKS = pathlib.Path(__file__).parent.parent / "walks"
-MISHEARD = pathlib.Path(__file__).parent / "misheard.json"  # a term → how recognisers wrote it; optional
 PASSES = 9
 
 
@@ -52,7 +53,7 @@ def prepare(out: pathlib.Path, walks: pathlib.Path = WALKS, passes: int = PASSES
     if not learnt:
         raise ValueError(f"{walks} holds no walkthroughs: training/*.json and scenes/*.json are looked for.")
     checked = sorted((walks / "check").glob("*.json"))
-    misheard = json.loads(MISHEARD.read_text(encoding="utf-8")) if MISHEARD.is_file() else {}
+    misheard = misheard_terms(load_lexicon().entries)
     docs = list(samples.documents(learnt))
     out.mkdir(parents=True, exist_ok=True)
     pairs = ({"prompt": asks, "answer": says} for asks, says in samples.samples(docs, passes, misheard))

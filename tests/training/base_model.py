@@ -31,9 +31,10 @@ BACK = {name: part for part, name in PARTS.items()}
 
 def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
     reader = GGUFReader(path)
-    field = lambda key: reader.fields[key].contents()  # noqa: E731
+    source = Source(reader)
+    field, kept = source.field, source.kept()
     config = Qwen2Config(
-        vocab_size=len(field("tokenizer.ggml.tokens")),
+        vocab_size=len(kept),
         hidden_size=field("qwen2.embedding_length"),
         intermediate_size=field("qwen2.feed_forward_length"),
         num_hidden_layers=field("qwen2.block_count"),
@@ -47,6 +48,7 @@ def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
     state = {}
     for tensor in reader.tensors:
         values = torch.from_numpy(np.ascontiguousarray(dequantize(tensor.data, tensor.tensor_type)))
+        values = values[kept] if tensor.name in ("token_embd.weight", "output.weight") else values
         state[full_name(tensor.name)] = values.to(torch.bfloat16).to(device)
     state.setdefault("lm_head.weight", state["model.embed_tokens.weight"])
     with torch.device("meta"):
@@ -56,7 +58,7 @@ def load(path: str, device: str = "cuda") -> tuple[Qwen2ForCausalLM, Tokenizer]:
     if unexpected or any("inv_freq" not in name for name in missing):
         raise ValueError(f"the base model's matrices do not fit: missing {missing}, unexpected {unexpected}")
     model.model.rotary_emb = Qwen2RotaryEmbedding(config).to(device)  # its buffers were made on the meta device
-    return model, tokenizer(Source(reader))
+    return model, tokenizer(source)
 
 
 def full_name(name: str) -> str:

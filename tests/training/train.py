@@ -4,7 +4,8 @@
 
 TRAIN holds one {"prompt", "answer"} a line in the order of training; ASK one {"id", "prompt"} a line.
 OUT receives the adapter (int8), its note, and answers.json. Activations are rounded to int8 while
-training, row by row, because that is how the model runs on a user's machine.
+training, row by row, because that is how the model runs on a user's machine. An answer in answers.json is
+a list of rows: [text, geometric mean of its tokens' probabilities, the least of them].
 """
 
 import argparse
@@ -18,10 +19,12 @@ import torch
 from peft import LoraConfig, get_peft_model
 
 from memo2list.reading.deep import adapter as adapters
+from memo2list.reading.deep.model import row_text
 from tests.training import base_model
 
 HEAD, FOOT, END = "<|im_start|>user\n", "<|im_end|>\n<|im_start|>assistant\n", "<|im_end|>"
-PAD = 151643
+PAD = "<|endoftext|>"
+MOST_AT_ONCE = 8_000  # tokens whose activations are held for the gradient; 40 GB
 
 
 class Rounded(torch.autograd.Function):
@@ -63,9 +66,22 @@ def batches(data: list, size: int) -> list[list]:
     return out
 
 
-def loss_of(model, batch: list) -> torch.Tensor:
+def portions(batch: list, most: int = MOST_AT_ONCE) -> list[list]:
+    """A batch in portions whose padded size is at most `most` tokens, so that their gradients fit in memory."""
+    out: list[list] = []
+    for pair in sorted(batch, key=lambda pair: len(pair[0]) + len(pair[1])):
+        size = len(pair[0]) + len(pair[1])
+        if out and size * (len(out[-1]) + 1) <= most:
+            out[-1].append(pair)
+        else:
+            out.append([pair])
+    return out
+
+
+def loss_of(model, batch: list, pad: int) -> torch.Tensor:
+    """The summed loss over all tokens of the answers."""
     longest = max(len(h) + len(a) for h, a in batch)
-    ids = torch.full((len(batch), longest), PAD)
+    ids = torch.full((len(batch), longest), pad)
     mask = torch.zeros_like(ids)
     wanted = torch.zeros_like(ids, dtype=torch.bool)
     for n, (head, answer) in enumerate(batch):
@@ -78,10 +94,10 @@ def loss_of(model, batch: list) -> torch.Tensor:
         hidden = inner.model(input_ids=ids, attention_mask=mask).last_hidden_state
         logits = inner.lm_head(hidden[wanted])
     target = ids.roll(-1, 1)[wanted]
-    return torch.nn.functional.cross_entropy(logits.float(), target, label_smoothing=0.02)
+    return torch.nn.functional.cross_entropy(logits.float(), target, label_smoothing=0.02, reduction="sum")
 
 
-def tune(model, data: list, args) -> None:
+def tune(model, data: list, pad: int, args) -> None:
     weights = [p for p in model.parameters() if p.requires_grad]
     plan = batches(data, args.batch)
     total, start, running = len(plan), time.time(), 0.0
@@ -90,12 +106,15 @@ def tune(model, data: list, args) -> None:
         tuner, lambda s: min(1.0, (s + 1) / 25) * (0.04 + 0.96 * 0.5 * (1 + math.cos(math.pi * s / total)))
     )
     for step, batch in enumerate(plan):
-        loss = loss_of(model, batch)
-        loss.backward()
+        asked, loss = sum(len(answer) for _, answer in batch), 0.0
+        for portion in portions(batch):
+            part = loss_of(model, portion, pad) / asked
+            part.backward()
+            loss += part.item()
         norm = torch.nn.utils.clip_grad_norm_(weights, 1.0)
-        if torch.isfinite(loss) and torch.isfinite(norm):
+        if math.isfinite(loss) and torch.isfinite(norm):
             tuner.step()
-            running = loss.item() if step == 0 else 0.97 * running + 0.03 * loss.item()
+            running = loss if step == 0 else 0.97 * running + 0.03 * loss
         else:
             print("skipped step", step, flush=True)
         tuner.zero_grad(set_to_none=True)
@@ -105,24 +124,44 @@ def tune(model, data: list, args) -> None:
 
 
 @torch.no_grad()
-def answers(model, tok, asked: list[dict], size: int = 40) -> dict[str, str]:
-    stop = tok.token_to_id(END)
+def answers(model, tok, asked: list[dict], size: int = 40) -> dict[str, list]:
+    stop, pad = tok.token_to_id(END), tok.token_to_id(PAD)
     order = sorted(asked, key=lambda row: -len(row["prompt"]))
     out = {}
     for k in range(0, len(order), size):
         group = order[k : k + size]
         heads = [encode(tok, {"prompt": row["prompt"]})[0] for row in group]
         longest = max(map(len, heads))
-        ids = torch.tensor([[PAD] * (longest - len(h)) + h for h in heads]).cuda()
+        ids = torch.tensor([[pad] * (longest - len(h)) + h for h in heads]).cuda()
         mask = torch.tensor([[0] * (longest - len(h)) + [1] * len(h) for h in heads]).cuda()
         with torch.autocast("cuda", torch.bfloat16):
             made = model.generate(
-                input_ids=ids, attention_mask=mask, max_new_tokens=420, do_sample=False, eos_token_id=stop, pad_token_id=PAD
+                input_ids=ids, attention_mask=mask, max_new_tokens=420, do_sample=False, eos_token_id=stop, pad_token_id=pad
             )
-        for row, ids_of in zip(group, made, strict=True):
+        for row, head, ids_of in zip(group, heads, made, strict=True):
             new = ids_of[longest:].tolist()
-            out[row["id"]] = tok.decode(new[: new.index(stop)] if stop in new else new)
+            new = new[: new.index(stop)] if stop in new else new
+            out[row["id"]] = answer_rows(tok, new, sureness(model, head, new)) if new else []
     return out
+
+
+def sureness(model, head: list[int], new: list[int]) -> list[float]:
+    """The logarithm of the probability of each token of an answer."""
+    ids = torch.tensor([head + new]).cuda()
+    with torch.autocast("cuda", torch.bfloat16):
+        logits = model(input_ids=ids).logits[0, len(head) - 1 : -1]
+    logs = torch.log_softmax(logits.float(), -1)
+    return logs.gather(1, torch.tensor(new).cuda()[:, None])[:, 0].tolist()
+
+
+def answer_rows(tok, new: list[int], logs: list[float]) -> list[tuple[str, float, float]]:
+    rows, first = [], 0
+    for n, token in enumerate(new):
+        if "\n" in tok.decode([token]) or n == len(new) - 1:
+            row = row_text(tok.decode(new[first : n + 1]), logs[first : n + 1])
+            rows.append((row.text, round(row.mean, 4), round(row.least, 4)))
+            first = n + 1
+    return rows
 
 
 def corrections(model) -> dict:
@@ -172,10 +211,8 @@ def main() -> None:
         data = data[: args.most]
     print(f"loaded {time.time() - start:.0f} s; {len(data)} pairs, {sum(len(h) + len(a) for h, a in data)} tokens", flush=True)
     model.train()
-    model.gradient_checkpointing_enable(gradient_checkpointing_kwargs={"use_reentrant": False})
-    tune(model, data, args)
+    tune(model, data, tok.token_to_id(PAD), args)
     model.eval()
-    model.gradient_checkpointing_disable()
     args.out.mkdir(parents=True, exist_ok=True)
     (args.out / "answers.json").write_text(json.dumps(answers(model, tok, rows(args.ask)), indent=1))
     note = {"rank": args.rank, "rate": args.rate, "batch": args.batch, "pairs": len(data), "seconds": round(time.time() - start)}

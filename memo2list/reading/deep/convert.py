@@ -19,10 +19,11 @@ from memo2list.reading.deep.adapter import Adapter, Array
 
 SPLIT = r"(?i:'s|'t|'re|'ve|'m|'ll|'d)|[^\r\n\p{L}\p{N}]?\p{L}+|\p{N}| ?[^\s\p{L}\p{N}]+[\r\n]*|\s*[\r\n]+|\s+(?!\S)|\s+"
 END = "<|im_end|>"
-CONTROL = 3  # the token type GGUF gives to control tokens
+CONTROL_TOKENS = ("<|endoftext|>", "<|im_start|>", END)
+KEPT = 64_000  # tokens kept of the base's vocabulary, in its own order: the rarer ones are spelt with shorter ones (2 % of words)
 BLOCK = 4096  # rows rounded at a time, to keep memory low
 SMALLEST = 1e-12  # rows without a larger value are zero: their step could not be inverted
-FORM = 2  # raise when the converted folder's form changes
+FORM = 3  # raise when the converted folder's form changes
 
 
 def adapter_digest(adapter: Path) -> str:
@@ -84,7 +85,7 @@ def convert(base: Path, adapter: Adapter, out: Path) -> None:
         num_heads_kv=source.field("qwen2.attention.head_count_kv"),
     )
     fill(spec.decoder, source)
-    tokens = list(source.field("tokenizer.ggml.tokens"))
+    tokens = source.tokens()
     spec.register_vocabulary(tokens)
     spec.config.bos_token = spec.config.unk_token = tokens[0]
     spec.config.eos_token = END
@@ -107,6 +108,17 @@ class Source:
     def field(self, key: str) -> Any:
         return self._reader.fields[key].contents()
 
+    def tokens(self) -> list[str]:
+        """The tokens kept: a byte-level vocabulary is built up merge by merge, so its beginning stands on its own."""
+        whole = list(self.field("tokenizer.ggml.tokens"))
+        return [whole[n] for n in self.kept()]
+
+    def kept(self) -> list[int]:
+        """Where the tokens kept stand in the base's tables."""
+        whole = list(self.field("tokenizer.ggml.tokens"))
+        control = [whole.index(token) for token in CONTROL_TOKENS]
+        return [*(n for n in range(min(KEPT, len(whole))) if n not in control), *control]
+
     def __contains__(self, name: str) -> bool:
         return name in self._tensors
 
@@ -122,7 +134,7 @@ class Source:
 def fill(decoder: Any, source: Source) -> None:
     decoder.scale_embeddings = False
     # one table serves both ends (the base ties them; the file keeps the output's copy at higher precision)
-    put(decoder.projection, source.values("output.weight" if "output.weight" in source else "token_embd.weight"))
+    put(decoder.projection, source.values("output.weight" if "output.weight" in source else "token_embd.weight")[source.kept()])
     decoder.embeddings.weight, decoder.embeddings.weight_scale = decoder.projection.weight, decoder.projection.weight_scale
     decoder.layer_norm.gamma = source.values("output_norm.weight")
     for number, layer in enumerate(decoder.layer):
@@ -154,14 +166,14 @@ def put(spec: Any, matrix: Array) -> None:
 
 
 def tokenizer(source: Source) -> Any:
-    """The base's tokenizer (byte-level BPE), from the tables in its file."""
+    """The base's tokenizer (byte-level BPE) over the tokens kept, from the tables in its file."""
     from tokenizers import Regex, Tokenizer, decoders, models, pre_tokenizers
 
-    tokens, kinds = source.field("tokenizer.ggml.tokens"), source.field("tokenizer.ggml.token_type")
-    merges = [tuple(m.split(" ")) for m in source.field("tokenizer.ggml.merges")]
-    made = Tokenizer(models.BPE(vocab={t: i for i, t in enumerate(tokens)}, merges=merges))
+    vocabulary = {token: n for n, token in enumerate(source.tokens())}
+    merges = [(a, b) for a, b in (m.split(" ") for m in source.field("tokenizer.ggml.merges")) if a + b in vocabulary]
+    made = Tokenizer(models.BPE(vocab=vocabulary, merges=merges))
     cut = pre_tokenizers.Split(Regex(SPLIT), "isolated")
     made.pre_tokenizer = pre_tokenizers.Sequence([cut, pre_tokenizers.ByteLevel(add_prefix_space=False, use_regex=False)])
     made.decoder = decoders.ByteLevel()
-    made.add_special_tokens([t for t, k in zip(tokens, kinds, strict=True) if k == CONTROL])
+    made.add_special_tokens(list(CONTROL_TOKENS))
     return made

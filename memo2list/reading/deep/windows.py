@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from memo2list.reading.deep.lines import Line
 
 FOCUS_WORDS = 200
-BEFORE_WORDS = 150
-AFTER_WORDS = 80
+BEFORE_WORDS = 80
+AFTER_WORDS = 40
 
 
 @dataclass(frozen=True, slots=True)

@@ -169,3 +169,14 @@ def test_a_process_that_holds_the_model_ends_well(made):
     )
     ended = [subprocess.run([sys.executable, "-c", program, made.folder], capture_output=True).returncode for _ in range(4)]
     assert ended == [0, 0, 0, 0]
+
+
+def test_what_the_kept_vocabulary_lacks_is_spelt_with_shorter_tokens(made, source, monkeypatch):
+    whole = convert.tokenizer(source)
+    monkeypatch.setattr(convert, "KEPT", 256)
+    cut = convert.tokenizer(source)
+    assert len(whole.encode("a tap").tokens) == 4  # " t" is one token
+    assert len(cut.encode("a tap").tokens) == 5
+    assert cut.decode(cut.encode("a tap").ids) == "a tap"
+    assert source.tokens()[256:] == list(convert.CONTROL_TOKENS)
+    assert [tiny_base.vocabulary()[n] for n in source.kept()] == source.tokens()
