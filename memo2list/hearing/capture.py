@@ -125,6 +125,8 @@ def join(folder: Path, target: Path) -> int:
         write_wave(out, found, rate)
         out.flush()
         os.fsync(out.fileno())
+    spoken_until = max(p.stat().st_mtime_ns for p in found)  # also where it is joined long after: it tells when it began
+    os.utime(partial, ns=(spoken_until, spoken_until))
     os.replace(partial, target)
     return round(sum(p.stat().st_size // 2 for p in found) * 1000 / rate)
 

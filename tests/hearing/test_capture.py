@@ -118,3 +118,13 @@ def test_levels_tell_silence_talk_and_clipping():
     assert not capture.level(loud(1)).clipped
     assert capture.level(np.full(100, -32768, np.int16)).clipped
     assert capture.level(np.zeros(0, np.int16)).mean_db == -np.inf
+
+
+def test_a_recording_joined_later_still_says_when_it_ended(tmp_path):
+    writer = capture.PieceWriter(tmp_path / "pieces", 16_000)
+    writer.write(np.ones(16_000, np.int16))
+    writer.close()
+    for piece in capture.pieces(writer.folder):
+        os.utime(piece, (1_740_817_800, 1_740_817_800))
+    capture.join(writer.folder, tmp_path / "walk.wav")
+    assert (tmp_path / "walk.wav").stat().st_mtime == 1_740_817_800
