@@ -61,7 +61,13 @@ def test_the_surer_the_quick_reader_the_surer_the_item():
 def test_the_confidence_says_what_it_rests_on():
     (agreed,) = both(listed(item(1, confidence=0.7)), listed(item(1, parts=(Part("agreement", 0.1),)))).items
     (part,) = [p for p in agreed.parts if p.name == "agreement"]
-    assert (part.value, "0.70" in part.because) == (agreed.confidence, True)
+    assert (part.value, "0.70" in part.because) == (0.7, True)
+
+
+def test_a_row_the_model_was_sure_of_is_more_confident():
+    (sure,) = both(listed(), listed(item(1, parts=(Part("deep", 0.99), Part("least", 0.9))))).items
+    (unsure,) = both(listed(), listed(item(1, parts=(Part("deep", 0.7), Part("least", 0.1))))).items
+    assert sure.confidence > unsure.confidence
 
 
 def test_differing_issues_raise_a_flag_that_gives_both_views():
@@ -130,7 +136,9 @@ def test_flags_of_both_readers_are_kept_once():
 
 
 def test_items_come_in_the_order_told_and_are_numbered_from_one():
-    merged = both(listed(item(1, at=50, element="latch", confidence=0.9)), listed(item(1, at=90, element="post"), item(2, at=0)))
+    merged = both(
+        listed(item(1, at=50, element="latch", confidence=QUICK_ALONE)), listed(item(1, at=90, element="post"), item(2, at=0))
+    )
     assert [(i.number, i.element) for i in merged.items] == [(1, "gate"), (2, "latch"), (3, "post")]
 
 
