@@ -67,6 +67,14 @@ def test_what_is_said_to_the_list_steers_the_deep_reader_too(said, lexicon, read
     assert [q.text for q in found.questions] == ["Whose is it?"]
 
 
+@pytest.mark.parametrize(("between", "listed"), [("A: Strike the last one.", 1), ("A: It is an old one.", 1)])
+def test_a_remedy_told_after_taking_back_is_not_taken_back_with_it(said, lexicon, between, listed):
+    lines = ("A: Okay, at the side gate.", "A: The gate is sagging.", between, "A: Replace the gate.")
+    stub = Stub("2|gate|sagging||side gate", "4|gate||replace|side gate")
+    _, found = pipeline.understand([said(*lines)], lexicon, "deep", stub)
+    assert len(found.items) == listed
+
+
 def test_what_the_deep_reader_made_up_is_not_listed_and_told(talk, lexicon):
     _, found = pipeline.understand([talk], lexicon, "deep", Stub("2|boiler|leaking"))
     assert (found.items, [f.code for f in found.flags]) == ((), ["deep-row-dropped"])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from memo2list.reading import passages
 from memo2list.records import Passage, Transcript, WordRange
 
+BLANK = ("", ".")
 FULL = 28  # words; short sentences of one turn share a line up to about this
 
 
@@ -24,12 +25,17 @@ def lines(transcript: Transcript) -> tuple[Line, ...]:
     turn_of_last = None
     for passage in passages.split(transcript):
         turn = transcript.turn_at(passage.words.first)
-        if groups and turn == turn_of_last and fits(groups[-1], passage):
+        if groups and turn == turn_of_last and fits(groups[-1], passage) and not is_blank(transcript, passage):
             groups[-1].append(passage)
         else:
             groups.append([passage])
         turn_of_last = turn
     return tuple(line(transcript, number, group) for number, group in enumerate(groups))
+
+
+def is_blank(transcript: Transcript, passage: Passage) -> bool:
+    """Words that were said to the list (reading/steering.py): what follows them is a line of its own."""
+    return all(transcript.words[n].text in BLANK for n in passage.words)
 
 
 def fits(group: list[Passage], passage: Passage) -> bool:
@@ -39,4 +45,4 @@ def fits(group: list[Passage], passage: Passage) -> bool:
 def line(transcript: Transcript, number: int, group: list[Passage]) -> Line:
     words = group[0].words.join(group[-1].words)
     said = (transcript.words[n].text for n in words)
-    return Line(number, words, group[0].speaker, " ".join(text for text in said if text not in ("", ".")))  # blanked words
+    return Line(number, words, group[0].speaker, " ".join(text for text in said if text not in BLANK))

@@ -1,5 +1,6 @@
 """The deep reader, its stages joined: lines, windows, answers, rows held to the words, windows stitched."""
 
+import bisect
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -46,7 +47,7 @@ def reading_of(talk: Talk, rows: Sequence[Line], asked: Sequence[Window], answer
             if isinstance(grounded, Dropped):
                 dropped.append(grounded)
             else:
-                found.append(grounded)
+                found.append(replace(grounded, nexts=bisect.bisect_right(talk.nexts, grounded.words.first)))
     return Reading(
         talk.transcript,
         tuple(stage.passage for stage in talk.stages),

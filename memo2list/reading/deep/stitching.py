@@ -27,7 +27,7 @@ def same_item(a: Finding, b: Finding) -> bool:
     shared = any(x.overlaps(y) for x in a.evidence for y in b.evidence)
     if shared and (same_claim(a.problems, b.problems) or (not (a.problems and b.problems) and same_claim(a.actions, b.actions))):
         return True
-    return same_place(a, b) and remedy_told_later(a, b)
+    return a.nexts == b.nexts and same_place(a, b) and remedy_told_later(a, b)
 
 
 def remedy_told_later(a: Finding, b: Finding) -> bool:
