@@ -25,12 +25,14 @@ def extract(file: Path, format_name: str, out: Path | None, force: bool, model: 
     each stretch.
     """
     from memo2list.exports import Sheet, exporter
+    from memo2list.hearing import unfinished_folder
     from memo2list.pipeline import process
 
     settings = load_settings()
     name, weights = model_of(model or settings.model)
     with hearing_progress(file.name) as progress:
-        _, _, punch_list = process(file, model=name, weights=weights, reader=reader or settings.reader, progress=progress)
+        reader, folder = reader or settings.reader, unfinished_folder()
+        _, _, punch_list = process(file, model=name, weights=weights, reader=reader, work_folder=folder, progress=progress)
     data = exporter(format_name).write(Sheet(punch_list, title=file.name if format_name != "json" else "", settings=settings))
     send(data, out, force=force or (format_name == "json" and out is not None and is_list_json(out)))
     tell_reader(reader or settings.reader)

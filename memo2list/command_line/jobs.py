@@ -120,7 +120,7 @@ def _exists(store: "Store", job: str) -> bool:
 
 def _listener(model: str) -> Listen:
     """What turns a file into a transcript, with a bar on a terminal."""
-    from memo2list.hearing import hear
+    from memo2list.hearing import hear, unfinished_folder
     from memo2list.vocabulary.lexicon import load_lexicon
 
     name, weights = model_of(model)
@@ -128,7 +128,7 @@ def _listener(model: str) -> Listen:
 
     def listen(file: Path, shown: str) -> "Transcript":
         with hearing_progress(shown) as progress:
-            return hear(file, model=name, weights=weights, lexicon=lexicon, progress=progress)
+            return hear(file, model=name, weights=weights, lexicon=lexicon, progress=progress, work_folder=unfinished_folder())
 
     return listen
 

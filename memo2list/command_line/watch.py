@@ -51,11 +51,11 @@ def watch(folder: Path, once: bool, settle: float, model: str | None, reader: st
 def listener(model: str) -> Listen:
     """Hears files; the lexicon and the model are loaded when the first one comes."""
     from memo2list.command_line.extract import model_of
-    from memo2list.hearing import hear
+    from memo2list.hearing import hear, unfinished_folder
     from memo2list.vocabulary.lexicon import load_lexicon
 
     name, weights = model_of(model)
-    return lambda file: hear(file, model=name, weights=weights, lexicon=load_lexicon())
+    return lambda file: hear(file, model=name, weights=weights, lexicon=load_lexicon(), work_folder=unfinished_folder())
 
 
 class Watcher:

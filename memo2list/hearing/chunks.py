@@ -4,6 +4,8 @@ import hashlib
 import json
 import os
 import tempfile
+import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,6 +13,14 @@ from memo2list.records import Flag, StretchFlag, Word, WordRange
 from memo2list.transcript_json import word_from_dict, word_to_dict
 
 RATE_PER_MS = 16
+FORGET_AFTER_S = 30 * 86_400  # an interrupted run nobody went on with
+
+
+def unfinished_folder() -> Path:
+    """Where the commands keep the finished chunks of a hearing under way: `unfinished` beside the cached weights."""
+    from memo2list.weights import default_cache
+
+    return default_cache().parent / "unfinished"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +81,13 @@ class KeptChunks:
             target.flush()
             os.fsync(target.fileno())
         os.replace(temporary, self.path(number))
+
+    def sweep(self) -> None:
+        """Removes chunks, of whatever recording, that were left for longer than `FORGET_AFTER_S`."""
+        for path in self.folder.glob("*.json") if self.folder.is_dir() else ():
+            with suppress(OSError):
+                if path.stat().st_mtime < time.time() - FORGET_AFTER_S:
+                    path.unlink()
 
     def clear(self) -> None:
         """Removes the chunks of this recording: it is heard."""

@@ -10,7 +10,7 @@ from memo2list.hearing.coverage import part_of, uncovered, with_words
 from memo2list.hearing.invented import without_invented
 from memo2list.hearing.listening import Terms
 from memo2list.hearing.recogniser import Heard, Recogniser, Stretch
-from memo2list.hearing.second_hearing import Changed, listen_again
+from memo2list.hearing.second_hearing import NOWHERE, Changed, Setting, listen_again, setting_of
 from memo2list.hearing.stretches import cut
 from memo2list.records import Flag, StretchFlag, Word, WordRange
 from memo2list.timing import short_clock
@@ -22,6 +22,7 @@ class Ears:
 
     recogniser: Recogniser
     terms: Terms | None = None
+    own_words: tuple[str, ...] = ()  # of the job: names of places, materials heard in other recordings
 
     def hear(self, samples: "np.ndarray", offset: int = 0, reached: Callable[[int], None] = lambda ms: None) -> Chunk:
         """The words of a chunk that begins at sample `offset`; `reached` is told how many of its milliseconds are done."""
@@ -38,20 +39,21 @@ class Ears:
         order = sorted(range(len(stretches)), key=lambda n: -stretches[n].span.duration_ms)
         size = max(1, min(self.recogniser.batch, -(-len(order) // self.recogniser.workers)))
         batches = [order[n : n + size] for n in range(0, len(order), size)]
-        results: dict[int, Changed] = {}
+        first: dict[int, tuple[Heard, list[StretchFlag]]] = {}
         with ThreadPoolExecutor(self.recogniser.workers) as pool:
             waiting = {pool.submit(self._hear_batch, [stretches[n] for n in batch]): batch for batch in batches}
             try:
                 for future in as_completed(waiting):
-                    results |= zip(waiting[future], future.result(), strict=True)
-                    reached(sum(r.heard.stretch.span.duration_ms for r in results.values()))
+                    first |= zip(waiting[future], future.result(), strict=True)
+                    reached(sum(heard.stretch.span.duration_ms for heard, _ in first.values()))
+                setting = setting_of((h for h, _ in first.values()), self.terms, self.own_words) if self.terms else NOWHERE
+                return list(pool.map(lambda n: self._finish(*first.pop(n), setting), range(len(stretches))))
             except BaseException:
                 pool.shutdown(cancel_futures=True)
                 raise
-        return [results[n] for n in sorted(results)]
 
-    def _hear_batch(self, stretches: Sequence[Stretch]) -> list[Changed]:
-        return [self._finish(*self._complete(heard)) for heard in self.recogniser.hear(stretches)]
+    def _hear_batch(self, stretches: Sequence[Stretch]) -> list[tuple[Heard, list[StretchFlag]]]:
+        return [self._complete(heard) for heard in self.recogniser.hear(stretches)]
 
     def _complete(self, heard: Heard) -> tuple[Heard, list[StretchFlag]]:
         """Hears by itself every voiced span that has no words; what stays without words is flagged."""
@@ -67,12 +69,12 @@ class Ears:
             doubts.append(StretchFlag(WordRange(at, at), Flag("not-understood", reason)))
         return heard, doubts
 
-    def _finish(self, heard: Heard, doubts: list[StretchFlag]) -> Changed:
+    def _finish(self, heard: Heard, doubts: list[StretchFlag], setting: Setting) -> Changed:
         """Takes out what was never said, then weighs doubtful words against terms."""
         sober = without_invented(heard)
         if sober.heard.words != heard.words:
             doubts = list(sober.doubts)  # the numbers of the others no longer hold, and their stretch is flagged anyway
-        changed = listen_again(sober.heard, self.recogniser, self.terms) if self.terms else Changed(sober.heard, ())
+        changed = listen_again(sober.heard, self.recogniser, self.terms, setting) if self.terms else Changed(sober.heard, ())
         extra = len(changed.heard.words) - len(sober.heard.words)
         if extra and doubts:
             doubts = [_moved(d, sober.heard, changed.heard) for d in doubts]

@@ -45,13 +45,15 @@ def hear(
     lexicon: Matcher | None = None,
     progress: Callable[[Progress], None] | None = None,
     bias: bool = True,
+    own_words: Sequence[str] = (),
     work_folder: Path | None = None,
     recogniser: Recogniser | None = None,
 ) -> Transcript:
     """The words of one file: sound, video, WebVTT, SRT, stamped text or our own JSON.
 
     `weights` is a folder to take the model from (else see `weights.py`); `lexicon` gives the words to
-    listen for in the second hearing, which `bias=False` leaves out; `work_folder` keeps finished chunks
+    listen for in the second hearing, which `bias=False` leaves out; `own_words` are those of the job (places,
+    materials heard before), which are believed more readily; `work_folder` keeps finished chunks
     so that an interrupted run goes on. Raises InputError for a file that cannot be used, WeightsError
     where there is no model.
     """
@@ -64,12 +66,17 @@ def hear(
         from memo2list.hearing.whisper import WhisperRecogniser
 
         recogniser = WhisperRecogniser(find_speech_weights(model, weights), model)
-    ears = Ears(recogniser, _terms(lexicon, recogniser) if bias else None)
+    ears = Ears(recogniser, _terms(lexicon, recogniser) if bias else None, tuple(own_words))
     digest = sha256_of(path)
-    kept = KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}") if work_folder else None
+    kept = (
+        KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}|{sorted(own_words)}")
+        if work_folder
+        else None
+    )
     chunks = list(_heard_chunks(path, ears, kept, _Watch(found.duration_ms, progress)))
     if kept:
         kept.clear()
+        kept.sweep()
     return _joined(Recording(path.name, digest, chunks[-1].end_ms, recogniser.name, found.kind), chunks, found.duration_ms)
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -36,9 +36,18 @@ class Terms:
     """All terms of a lexicon. `near` answers: which of them may these words have been?"""
 
     def __init__(
-        self, texts: Iterable[str], misheard: Iterable[tuple[str, str]] = (), known: Iterable[str] = (), hard: Iterable[str] = ()
+        self,
+        texts: Iterable[str],
+        misheard: Iterable[tuple[str, str]] = (),
+        known: Iterable[str] = (),
+        hard: Iterable[str] = (),
+        pack_of: Mapping[str, str] | None = None,
     ):
-        """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help, `hard` ones do."""
+        """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help, `hard` ones do.
+
+        `pack_of` says which trade pack a term belongs to.
+        """
+        self.pack_of = dict(pack_of or {})
         self.texts = frozenset(plain(t) for t in texts)
         self.known = self.texts | frozenset(known)
         self._hard = frozenset(hard)
@@ -132,6 +141,7 @@ def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
     from memo2list.vocabulary.compiled import derived_forms
 
     hard, all_texts, misheard = hard_words(), set[str](), []
+    pack_of: dict[str, str] = {}
     texts: dict[str, str] = {}  # by spelling without spaces: "rafter tail" and "raftertail" are one term
     for entry in entries:
         sounds_seen: dict[str, str] = {}
@@ -142,6 +152,7 @@ def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
             if how == "sound-alike" or closed_up or not 1 <= len(words) <= LONGEST:
                 continue
             all_texts.add(text)
+            pack_of.setdefault(text, entry.pack)
             sound = key_of(words)
             if sound in sounds_seen or how not in ("exact", "variant") or entry.kind == "place":
                 continue  # of spellings that sound the same ("caulk", "calk") the first one listed stands
@@ -153,10 +164,12 @@ def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
         if sounds_seen:
             misheard += [(sound, _nearest(sound, sounds_seen)) for sound in entry.sounds]
     misheard += [(instead, word.term) for word in hard.values() for instead in word.instead if word.term in all_texts]
-    return Terms(texts.values(), misheard, all_texts, hard)
+    return Terms(texts.values(), misheard, all_texts, hard, pack_of)
 
 
 def _nearest(heard: str, said: dict[str, str]) -> str:
     """Which of an entry's forms (by sound) was said where the recogniser writes `heard`."""
-    key = key_of(plain(heard).split())
-    return said[min(said, key=lambda form: distance(key, form))]
+    from rapidfuzz.distance import Levenshtein
+
+    key = folded(key_of(plain(heard).split()))
+    return said[min(said, key=lambda form: Levenshtein.distance(key, folded(form)))]

@@ -7,8 +7,9 @@ place only on that evidence, never because it would fit; and everyday words give
 are none.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from memo2list.hearing.listening import LONGEST, Near, Terms, plain
@@ -19,7 +20,6 @@ from memo2list.vocabulary.inflect import respelled
 
 MOST_REGIONS = 5  # in a stretch of 28 s: wrong ones spoil the context of right ones
 APART = 2  # words between regions
-COMMON_GAP = 0.3  # everyday words are questioned only for terms that sound nearly the same
 MOST_NAMED = 12  # terms named to the recogniser at a time
 ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are no words
 ENOUGH_FOR_MEASURED = 1.0  # over everyday words that are written for it (hard_words.tsv, or `sounds` in the lexicon)
@@ -30,6 +30,10 @@ NARROW = -6.0  # a term that lost by less than this lets the next one try
 WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
 SURE_TOGETHER = 0.8  # nor are several
+SURE_RARE = 0.85  # nor is a rare word
+IN_USE = 1.0  # less is asked of a term of a trade in use, or heard elsewhere in this recording; more of others
+HEARD_SURELY = 0.8
+NUDGE = 0.3  # of that, in which of two terms is asked about first
 COMMON = frozenset(
     """a about all am an and any are as at be because been but by can could did do does down for from get go going got had
     has have he her here him his how i if in into is it its it's i'd i'll i'm i've just know like me my no not now of off oh okay
@@ -37,6 +41,41 @@ COMMON = frozenset(
     thing this those to too two uh um up us was we we'll we're well were what when where which who will with would yeah
     yes you you're your""".split()
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What the talk is about: terms heard surely elsewhere or belonging to the job, and the packs in use."""
+
+    words: frozenset[str] = frozenset()
+    packs: frozenset[str] = frozenset()
+    pack_of: Mapping[str, str] = field(default_factory=dict)
+
+    def favours(self, term: str) -> float:
+        """How much less is asked of a term of this job, or of a pack in use; negative (more) for terms of other packs."""
+        if term in self.words:
+            return IN_USE
+        if not self.packs or term not in self.pack_of:
+            return 0.0
+        return IN_USE / 2 if self.pack_of[term] in self.packs else -IN_USE / 2
+
+
+NOWHERE = Setting()
+
+
+def setting_of(hearings: Iterable[Heard], terms: Terms, own: Iterable[str] = ()) -> Setting:
+    """The setting of a chunk: its terms heard surely and the packs of at least two of them, and `own` words of the job."""
+    heard: set[str] = set()
+    for words in (h.words for h in hearings):
+        for length in range(1, LONGEST + 1):
+            for start in range(len(words) - length + 1):
+                span = words[start : start + length]
+                text = plain(" ".join(w.text for w in span))
+                if text in terms.texts and min(w.probability for w in span) >= HEARD_SURELY:
+                    heard.add(text)
+    counts = Counter(terms.pack_of[t] for t in heard if t in terms.pack_of)
+    packs = frozenset(p for p, times in counts.items() if times >= 2) | {"common"} if counts else frozenset[str]()
+    return Setting(frozenset(heard) | {plain(w) for w in own}, packs, terms.pack_of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,22 +114,24 @@ class Changed:
     doubts: tuple[StretchFlag, ...]  # word numbers count from the first word of this hearing
 
 
-def listen_again(heard: Heard, recogniser: Recogniser, terms: Terms) -> Changed:
+def listen_again(heard: Heard, recogniser: Recogniser, terms: Terms, setting: Setting = NOWHERE) -> Changed:
     """The second hearing of one stretch. Without a word that sounds like a term it costs nothing."""
-    found = regions(heard.words, terms, recogniser.is_common)
-    evidence = weigh(heard, found, recogniser) if found else []
+    found = regions(heard.words, terms, recogniser.is_common, setting)
+    evidence = weigh(heard, found, recogniser, setting) if found else []
     return put_in(heard, evidence)
 
 
-def weigh(heard: Heard, found: Sequence[Region], recogniser: Recogniser) -> list[Evidence]:
+def weigh(heard: Heard, found: Sequence[Region], recogniser: Recogniser, setting: Setting = NOWHERE) -> list[Evidence]:
     """The evidence for the nearest term of each region, and for the second nearest where the first lost narrowly."""
-    first = _weighed(heard, found, 0, recogniser)
+    first = _weighed(heard, found, 0, recogniser, setting)
     narrow = [r for r in found if len(r.near) > 1 and r.words in first and NARROW < first[r.words].short_by <= 0]
-    second = _weighed(heard, narrow, 1, recogniser) if narrow else {}
+    second = _weighed(heard, narrow, 1, recogniser, setting) if narrow else {}
     return [max(first[words], second.get(words, first[words]), key=lambda e: e.ratio) for words in first]
 
 
-def _weighed(heard: Heard, found: Sequence[Region], rank: int, recogniser: Recogniser) -> dict[WordRange, Evidence]:
+def _weighed(
+    heard: Heard, found: Sequence[Region], rank: int, recogniser: Recogniser, setting: Setting
+) -> dict[WordRange, Evidence]:
     words = [w.text for w in heard.words]
     reading, places = _reading(words, found, rank)
     named = list(dict.fromkeys(term for _, term, _ in places))[:MOST_NAMED]
@@ -99,7 +140,7 @@ def _weighed(heard: Heard, found: Sequence[Region], rank: int, recogniser: Recog
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop
         ratio = sum(after[place.first : place.stop + 1]) - sum(before[first : stop + 1])
-        enough = _enough(words[first:stop], region.near[rank], recogniser)
+        enough = _enough(words[first:stop], region.near[rank], recogniser) - setting.favours(term)
         evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough)
     return evidence
 
@@ -176,25 +217,26 @@ def _spoken(one: Evidence, old: Sequence[Word]) -> list[Word]:
     return [replace(w, probability=round(probability, 4)) for w in words]
 
 
-def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool]) -> list[Region]:
+def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool], setting: Setting = NOWHERE) -> list[Region]:
     """Stretches of one to three words that sound like a term and are none, at most one for each word, the most telling first."""
     known = _known(words, terms)
     found: list[tuple[float, Region]] = []
     for start in range(len(words)):
         for stop in range(start + 1, min(len(words), start + LONGEST) + 1):
-            texts = [plain(w.text) for w in words[start:stop]]
-            if not all(texts) or all(t in COMMON for t in texts) or any(known[n] for n in range(start, stop)):
+            span = words[start:stop]
+            texts = [plain(w.text) for w in span]
+            if not _questionable(span, texts) or all(known[start:stop]):
                 continue
-            if any(" " in t for t in texts):  # "stub-out": a word of two parts is heard well or not at all
-                continue
-            if stop - start > 1 and any(w.text[-1:] in ".?!" for w in words[start : stop - 1]):
-                continue
-            doubt = min(w.probability for w in words[start:stop])
-            if doubt > (SURE if stop - start == 1 else SURE_TOGETHER) and all(is_common(t) for t in texts):
-                continue
+            kept = {t for n, t in enumerate(texts, start) if known[n]}
+            doubt = min(w.probability for w in span)
             everyday = all(is_common(t) for t in texts)
-            near = [n for n in terms.near(texts) if _worth_asking(texts, n, everyday, terms)]
+            near = [
+                n
+                for n in terms.near(texts)
+                if kept <= set(n.term.text.split()) and _worth_asking(texts, n, everyday, doubt, terms)
+            ]
             if near:
+                near.sort(key=lambda n: n.gap - NUDGE * setting.favours(n.term.text))
                 found.append((near[0].gap + doubt + everyday, Region(WordRange(start, stop), tuple(near))))
     chosen: list[Region] = []
     for _, region in sorted(found, key=lambda f: (f[0], f[1].words)):
@@ -204,11 +246,26 @@ def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool
     return sorted(chosen, key=lambda r: r.words)
 
 
-def _worth_asking(texts: Sequence[str], near: Near, everyday: bool, terms: Terms) -> bool:
-    """Other endings and other spellings of the words heard are no reason to question them."""
+def _questionable(span: Sequence[Word], texts: Sequence[str]) -> bool:
+    """Words of one sentence, not all little everyday ones, no figures, none of two parts ("stub-out")."""
+    whole = all(t.replace("'", "").isalpha() for t in texts)
+    return whole and not all(t in COMMON for t in texts) and not any(w.text[-1:] in ".?!" for w in span[:-1])
+
+
+def _worth_asking(texts: Sequence[str], near: Near, everyday: bool, doubt: float, terms: Terms) -> bool:
+    """Measured confusions are asked about, and doubtful words that are not everyday ones.
+
+    Everyday words are not questioned because a term sounds like them: asked about all of them, the recogniser was wrong as often
+    as right. Other endings and other spellings of the words heard are no reason to question them either.
+    """
     spellings = {" ".join(t) for t in respelled(tuple(texts))}
     spelled_otherwise = near.term.text in spellings or (near.gap < 0.05 and " ".join(texts) in terms.known)
-    return not spelled_otherwise and not _same_stem(texts, near.term.text) and (not everyday or near.gap <= COMMON_GAP)
+    if spelled_otherwise or _same_stem(texts, near.term.text):
+        return False
+    if near.measured:
+        return doubt <= (SURE if len(texts) == 1 else SURE_TOGETHER)
+    framed = texts[0] in COMMON or texts[-1] in COMMON  # "the tenets": the little word is no part of a term
+    return not everyday and not framed and doubt <= SURE_RARE
 
 
 def _same_stem(texts: Sequence[str], term: str) -> bool:

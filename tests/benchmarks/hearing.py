@@ -72,7 +72,7 @@ def measure(files, args) -> None:
     for model in args.models.split(","):
         ways = {mode: way(mode, find_speech_weights(model), lexicon) for mode in args.modes.split(",")}
         sums = defaultdict(lambda: defaultdict(float))
-        print(f"\n{model}\nrecording      mode        WER    S    D    I  missed  planted  x real  cpu s")
+        print(f"\n{model}\nrecording      mode        WER strict    S    D    I  missed  planted  x real  cpu s")
         for path in files:
             said, seconds = said_in(args.folder / f"{path.name.split('.')[0]}.json"), (media.probe(path).duration_ms or 0) / 1000
             for mode, listen in ways.items():
@@ -89,7 +89,7 @@ def measure(files, args) -> None:
 
 def report(name, mode, one, speed, cpu, details) -> None:
     print(
-        f"{name:14} {mode:8} {one.error_rate:6.1%} {one.substitutions:4} {one.deletions:4} {one.insertions:4} "
+        f"{name:14} {mode:8} {one.error_rate:6.2%} {one.strict:6.2%} {one.substitutions:4} {one.deletions:4} {one.insertions:4} "
         f"{len(one.missed):3}/{one.terms:3} {len(one.planted):8} {speed:7.1f} {cpu:6.0f}",
         flush=True,
     )

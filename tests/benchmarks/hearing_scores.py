@@ -15,6 +15,9 @@ FILLERS = frozenset("um uh mm hm er erm mhm uhm ah".split())
 
 @dataclass(frozen=True)
 class Score:
+    """`words` to `insertions` as spoken, writing habits made equal; `strict` is the error rate without that (see `normal`)."""
+
+    strict: float
     words: int
     substitutions: int
     deletions: int
@@ -37,6 +40,28 @@ def normal(text: str) -> list[str]:
     return [w for w in words if w and w not in FILLERS]
 
 
+def alike(words: list[str], others: list[str]) -> list[str]:
+    """`words` with habits of writing made equal on both sides: OK and okay, UK and US spelling, words written as one.
+
+    >>> alike(["ok", "deck", "boards"], ["deckboards"])
+    ['okay', 'deckboards']
+    """
+    theirs, out, at = {_usual(w) for w in others}, [], 0
+    words = [_usual(w) for w in words]
+    while at < len(words):
+        pair = "".join(words[at : at + 2])
+        joined = at + 1 < len(words) and pair in theirs
+        out.append(pair if joined else words[at])
+        at += 2 if joined else 1
+    return out
+
+
+def _usual(word: str) -> str:
+    from memo2list.vocabulary.inflect import respelled
+
+    return "okay" if word == "ok" else min(t[0] for t in respelled((word,)))
+
+
 def spelled(number: int) -> str:
     if number < 20:
         return ONES[number]
@@ -54,6 +79,8 @@ def said_in(walk: pathlib.Path) -> list[str]:
 def score(said: list[str], heard: list[str], lexicon) -> Score:
     import jiwer
 
+    strict = jiwer.wer(" ".join(said), " ".join(heard))
+    said, heard = alike(said, heard), alike(heard, said)
     result = jiwer.process_words(" ".join(said), " ".join(heard))
     pairs = {}
     for chunk in result.alignments[0]:
@@ -64,13 +91,14 @@ def score(said: list[str], heard: list[str], lexicon) -> Score:
     back = {h: s for s, h in pairs.items()}
     spans = term_spans(said, lexicon)
     return Score(
+        strict,
         len(said),
         result.substitutions,
         result.deletions,
         result.insertions,
         len(spans),
-        tuple(_lost(said, spans, heard, pairs)),
-        tuple(_lost(heard, term_spans(heard, lexicon), said, back)),
+        tuple(_lost(said, spans, heard, pairs, lexicon)),
+        tuple(_lost(heard, term_spans(heard, lexicon), said, back, lexicon)),
     )
 
 
@@ -80,17 +108,25 @@ def term_spans(words: list[str], lexicon) -> list[tuple[int, int]]:
     return sorted(s for s in found if not any(o != s and o[0] <= s[0] and s[1] <= o[1] for o in found))
 
 
-def _lost(words, spans, others, pairs):
-    """Terms of `words` that do not stand at the same place of `others`, whatever the spaces, possessives, US or UK spelling."""
+def _lost(words, spans, others, pairs, lexicon):
+    """Terms of `words` that do not stand at the same place of `others`, whatever the spaces, possessives, US or UK spelling.
+
+    Another form of the same entry is no loss: "cracked" for "crack" reads as the same problem.
+    """
     for start, stop in spans:
         if all(n in pairs for n in range(start, stop)):
             continue
         first = next((pairs[n] + 1 for n in range(start - 1, -1, -1) if n in pairs), 0)
         last = next((pairs[n] for n in range(stop, len(words)) if n in pairs), len(others))
-        if not _spellings(words[start:stop]) & {
-            t for a in range(first, last) for b in range(a, last) for t in _spellings(others[a : b + 1])
-        }:
+        there = {t for a in range(first, last) for b in range(a, last) for t in _spellings(others[a : b + 1])}
+        if not _spellings(words[start:stop]) & there and not _entries(words[start:stop], lexicon) & _entries(
+            others[first:last], lexicon
+        ):
             yield " ".join(words[start:stop]), " ".join(others[first:last])
+
+
+def _entries(words: list[str], lexicon) -> set[str]:
+    return {m.entry.name for m in lexicon.find(words) if m.how in ("exact", "variant")}
 
 
 def _spellings(words: list[str]) -> set[str]:

@@ -12,7 +12,11 @@ from memo2list.hearing.sounds import distance, sound_key
 from memo2list.records import Word, WordRange
 from memo2list.timing import TimeSpan
 
-TERMS = Terms(["soffit", "baluster", "balusters", "newel", "fascia"], misheard=[("new will", "newel")], known=["rot", "gate"])
+TERMS = Terms(
+    ["soffit", "baluster", "balusters", "newel", "fascia"],
+    misheard=[("new will", "newel"), ("saw fit", "soffit")],
+    known=["rot", "gate"],
+)
 COMMON = frozenset(["the", "saw", "fit", "is", "gate", "new", "will", "loose", "rot", "and"])
 
 
