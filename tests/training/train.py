@@ -19,40 +19,10 @@ import torch
 from peft import LoraConfig, get_peft_model
 
 from memo2list.reading.deep import adapter as adapters
-from memo2list.reading.deep.model import row_text
 from tests.training import base_model
+from tests.training.answering import PAD, answers, encode, round_inputs, rows
 
-HEAD, FOOT, END = "<|im_start|>user\n", "<|im_end|>\n<|im_start|>assistant\n", "<|im_end|>"
-PAD = "<|endoftext|>"
 MOST_AT_ONCE = 8_000  # tokens whose activations are held for the gradient; 40 GB
-
-
-class Rounded(torch.autograd.Function):
-    """Round each row of activations to 255 steps, as int8 inference does; gradients pass unchanged."""
-
-    @staticmethod
-    def forward(ctx, x):
-        step = x.abs().amax(-1, keepdim=True).clamp_min(1e-6) / 127
-        return (x / step).round() * step
-
-    @staticmethod
-    def backward(ctx, grad):
-        return grad
-
-
-def round_inputs(model) -> None:
-    for module in model.modules():
-        if hasattr(module, "lora_A"):
-            module.register_forward_pre_hook(lambda _, args: (Rounded.apply(args[0]), *args[1:]))
-
-
-def rows(path: pathlib.Path) -> list[dict]:
-    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
-
-
-def encode(tok, row: dict) -> tuple[list[int], list[int]]:
-    head = tok.encode(HEAD + row["prompt"] + FOOT).ids
-    return head, tok.encode(row["answer"] + END).ids if "answer" in row else []
 
 
 def batches(data: list, size: int) -> list[list]:
@@ -123,47 +93,6 @@ def tune(model, data: list, pad: int, args) -> None:
             print(f"step {step}/{total} loss {running:.4f} {time.time() - start:.0f} s", flush=True)
 
 
-@torch.no_grad()
-def answers(model, tok, asked: list[dict], size: int = 40) -> dict[str, list]:
-    stop, pad = tok.token_to_id(END), tok.token_to_id(PAD)
-    order = sorted(asked, key=lambda row: -len(row["prompt"]))
-    out = {}
-    for k in range(0, len(order), size):
-        group = order[k : k + size]
-        heads = [encode(tok, {"prompt": row["prompt"]})[0] for row in group]
-        longest = max(map(len, heads))
-        ids = torch.tensor([[pad] * (longest - len(h)) + h for h in heads]).cuda()
-        mask = torch.tensor([[0] * (longest - len(h)) + [1] * len(h) for h in heads]).cuda()
-        with torch.autocast("cuda", torch.bfloat16):
-            made = model.generate(
-                input_ids=ids, attention_mask=mask, max_new_tokens=420, do_sample=False, eos_token_id=stop, pad_token_id=pad
-            )
-        for row, head, ids_of in zip(group, heads, made, strict=True):
-            new = ids_of[longest:].tolist()
-            new = new[: new.index(stop)] if stop in new else new
-            out[row["id"]] = answer_rows(tok, new, sureness(model, head, new)) if new else []
-    return out
-
-
-def sureness(model, head: list[int], new: list[int]) -> list[float]:
-    """The logarithm of the probability of each token of an answer."""
-    ids = torch.tensor([head + new]).cuda()
-    with torch.autocast("cuda", torch.bfloat16):
-        logits = model(input_ids=ids).logits[0, len(head) - 1 : -1]
-    logs = torch.log_softmax(logits.float(), -1)
-    return logs.gather(1, torch.tensor(new).cuda()[:, None])[:, 0].tolist()
-
-
-def answer_rows(tok, new: list[int], logs: list[float]) -> list[tuple[str, float, float]]:
-    rows, first = [], 0
-    for n, token in enumerate(new):
-        if "\n" in tok.decode([token]) or n == len(new) - 1:
-            row = row_text(tok.decode(new[first : n + 1]), logs[first : n + 1])
-            rows.append((row.text, round(row.mean, 4), round(row.least, 4)))
-            first = n + 1
-    return rows
-
-
 def corrections(model) -> dict:
     out = {}
     for name, module in model.named_modules():
@@ -204,7 +133,7 @@ def main() -> None:
         if weight.requires_grad:
             weight.data = weight.data.float()
     if not args.no_rounding:
-        round_inputs(model)
+        round_inputs(module for module in model.modules() if hasattr(module, "lora_A"))
     data = [encode(tok, row) for row in rows(args.train)]
     data = [pair for pair in data if len(pair[0]) + len(pair[1]) < 1600]
     if args.most:
