@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 FRAMES = 3000  # of 10 ms in the model's window
 TOKEN_MS = 20  # one position of the encoder
+# How late a model's attention is against published word times (median and mean of 67 words, tests/benchmarks/hearing_times.py)
+LATE_MS = {"tiny.en": 100, "base": -60}
 MOST_TOKENS = 224  # for a stretch of 28 s; only a loop needs more
 HOTWORD_TOKENS = 100
 SQUEEZE = 2.4  # text that zlib shrinks more than this repeats itself (the limit Whisper's authors use)
@@ -56,6 +58,7 @@ class WhisperRecogniser:
         self.name = f"whisper {model} int8"
         self.workers = workers or cores()
         self.batch, self.beam = batch, beam
+        self._late_ms = LATE_MS.get(model, 0)
         self._whole: Any = WhisperModel(
             str(folder), device="cpu", compute_type="int8", cpu_threads=1, num_workers=self.workers, local_files_only=True
         )
@@ -158,7 +161,7 @@ class WhisperRecogniser:
         pieces, piece_tokens = self._tokens.split_to_word_tokens([*text, self._tokens.eot])
         indices = np.array(list(result.alignments))
         jumps = np.concatenate([[True], np.diff(indices[:, 0]) > 0])
-        times = indices[jumps, 1] * TOKEN_MS
+        times = np.maximum(0, indices[jumps, 1] * TOKEN_MS - self._late_ms)
         words, at = [], 0
         for piece, own in zip(pieces[:-1], piece_tokens[:-1], strict=True):
             stop = at + len(own)

@@ -1,8 +1,10 @@
 """One file in, one transcript out, whatever the file is and however often the run is interrupted."""
 
+import os
 import pathlib
 import subprocess
 import sys
+import time
 
 import numpy as np
 import pytest
@@ -175,3 +177,18 @@ def test_a_killed_run_keeps_every_finished_chunk(voice_everywhere, minute, tmp_p
     counting = DiesLater(())
     hear(minute, recogniser=counting, work_folder=tmp_path / "work", bias=False)
     assert counting.heard == 2
+
+
+def test_chunks_nobody_went_on_with_are_forgotten_after_a_month(tmp_path):
+    kept = chunks.KeptChunks(tmp_path, "id")
+    for number, age in enumerate((0, 31 * 86_400)):
+        kept.write(number, chunks.Chunk(0, 160_000, ()))
+        os.utime(kept.path(number), (time.time() - age,) * 2)
+    kept.sweep()
+    assert kept.read(0) is not None
+    assert kept.read(1) is None
+
+
+def test_commands_keep_unfinished_chunks_beside_the_weights(tmp_path, monkeypatch):
+    monkeypatch.setenv("MEMO2LIST_CACHE", str(tmp_path))
+    assert chunks.unfinished_folder() == tmp_path / "unfinished"

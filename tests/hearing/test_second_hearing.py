@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from memo2list.hearing.listening import Terms, plain
 from memo2list.hearing.recogniser import Heard, Stretch
 from memo2list.hearing.replay import ReplayRecogniser
-from memo2list.hearing.second_hearing import listen_again, regions
+from memo2list.hearing.second_hearing import NOWHERE, listen_again, regions, setting_of
 from memo2list.hearing.sounds import distance, sound_key
 from memo2list.records import Word, WordRange
 from memo2list.timing import TimeSpan
@@ -95,3 +95,30 @@ def test_sound_distance_is_symmetric_and_zero_for_the_same(one, other):
 @given(st.text(max_size=30))
 def test_any_word_has_a_key_of_letters(word):
     assert all(c.isascii() and c.isupper() for c in sound_key(plain(word)))
+
+
+def asked(text, probability=0.5, setting=NOWHERE):
+    return [r.near[0].term.text for r in regions(heard(text, probability).words, TERMS, COMMON.__contains__, setting)]
+
+
+def test_everyday_words_that_only_sound_like_a_term_are_not_questioned():
+    everyday = frozenset(["the", "new", "well"]).__contains__
+    assert regions(heard("the new well", 0.3).words, Terms(["newel"]), everyday) == []
+    assert regions(heard("the newle", 0.3).words, Terms(["newel"]), everyday) != []
+
+
+def test_a_rare_word_heard_surely_is_not_questioned():
+    assert asked("the ballisters", 0.95) == []
+
+
+def test_a_little_word_or_a_figure_beside_it_is_no_part_of_a_term():
+    (region,) = regions(heard("the ballisters, 10, and").words, TERMS, COMMON.__contains__)
+    assert (region.near[0].term.text, region.words) == ("balusters", WordRange(1, 2))
+
+
+def test_terms_of_a_trade_in_use_and_of_the_job_are_believed_more_readily():
+    packs = {"soffit": "roof_edge", "fascia": "roof_edge", "newel": "decks_stairs", "baluster": "decks_stairs"}
+    terms = Terms(list(packs), pack_of=packs)
+    setting = setting_of([heard("the soffit and the fascia", 0.9)], terms, own=["Baluster"])
+    assert setting.favours("soffit") == setting.favours("baluster") > 0 > setting.favours("newel")
+    assert setting_of([heard("the gate")], terms).favours("newel") == 0
