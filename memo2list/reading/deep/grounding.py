@@ -2,12 +2,13 @@
 
 Evidence is kept as word ranges of the passages that name any part of the row; element, problem and
 action become lexicon entries where there is one, else stay as said with a flag; quantities are those
-that `quantities.py` reads in the evidence; a row none of whose names is said in its evidence is dropped.
+that `quantities.py` reads in the evidence; a problem that nobody tells is left out where there is a deed
+to list; a row none of whose names is said in its evidence is dropped.
 """
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from memo2list.reading.candidates import Talk
 from memo2list.reading.deep.lines import Line
@@ -53,6 +54,8 @@ def ground(row: Row, made: RowText, window: Window, lines: Sequence[Line], talk:
     if not shown:
         return Dropped(made.text, "names no line of the talk shown to it")
     stages = stages_of(talk, [line.words for line in shown])
+    if row.action and not told("problem", row.problem, stages_shown(window, lines, talk), talk.lexicon):
+        row = replace(row, problem="")
     wanted = stems(" ".join((row.element, row.problem, row.action)))
     telling = [s for s in stages if wanted & stems(" ".join(s.said))]
     if not telling and not any(k.entry.name in (row.element, row.problem, row.action) for s in stages for k in s.known):
@@ -103,6 +106,20 @@ def stems(text: str) -> frozenset[str]:
 
 def stages_of(talk: Talk, ranges: Sequence[WordRange]) -> list[Stage]:
     return [s for s in talk.stages if any(s.words.overlaps(r) for r in ranges)]
+
+
+def stages_shown(window: Window, lines: Sequence[Line], talk: Talk) -> list[Stage]:
+    """All the model was shown."""
+    return stages_of(talk, [lines[window.start].words.join(lines[window.stop - 1].words)])
+
+
+def told(kind: MentionKind, name: str, stages: Sequence[Stage], lexicon: Matcher) -> bool:
+    """True where any word of the name is said, or what the lexicon knows by that name."""
+    wanted, entry = stems(name), entry_of(kind, name, lexicon)
+    return any(
+        wanted & stems(" ".join(stage.said)) or any(known.entry.name in (name, entry) for known in stage.known)
+        for stage in stages
+    )
 
 
 def mention(kind: MentionKind, name: str, stages: Sequence[Stage], lexicon: Matcher) -> Mention:

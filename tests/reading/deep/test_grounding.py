@@ -159,3 +159,13 @@ def test_a_row_marked_to_verify_becomes_an_item_to_verify(grounded, talk, lexico
     reading = Reading(talk.transcript, (), (), (), (finding,))
     (item,) = list_items([reading], lexicon).items
     assert item.kind == "verify"
+
+
+def test_a_problem_that_nobody_tells_is_left_out_where_a_deed_is_told(grounded):
+    assert [m.entry for m in grounded("2-3|fascia|cracked|replace").actions] == ["replace"]
+    assert grounded("2-3|fascia|cracked|replace").problems == ()
+    assert grounded("2-3|fascia|rotten|replace").problems != ()
+
+
+def test_a_problem_without_a_deed_stays_for_the_reviewer(grounded):
+    assert [m.said for m in grounded("2-3|fascia|cracked").problems] == ["cracked"]
