@@ -11,7 +11,6 @@ from memo2list.timing import TimeSpan
 REACH_MS = 250  # a word is taken to cover this much around itself: word times are not exact
 LEAST_MS = 1200  # shorter uncovered voice is a cough or a breath
 MS_PER_LETTER = 110  # slow speech; a word whose end lies further off was stretched over what was not heard
-LEAST_RATE = 1.0  # words a second of voice; people say two to four
 
 
 def uncovered(heard: Heard) -> tuple[TimeSpan, ...]:
@@ -42,11 +41,6 @@ def part_of(stretch: Stretch, span: TimeSpan) -> Stretch:
     first, last = ((ms - stretch.span.start_ms) * RATE // 1000 for ms in (span.start_ms, span.end_ms))
     voices = (TimeSpan(max(v.start_ms, span.start_ms), min(v.end_ms, span.end_ms)) for v in stretch.voices if v.overlaps(span))
     return Stretch(span, stretch.samples[first:last], tuple(voices))
-
-
-def is_thin(heard: Heard) -> bool:
-    """Far fewer words than the voice in the stretch would hold."""
-    return heard.stretch.voiced_ms >= 3000 and len(heard.words) * 1000 < LEAST_RATE * heard.stretch.voiced_ms
 
 
 def with_words(heard: Heard, span: TimeSpan, others: Heard) -> Heard:

@@ -40,17 +40,15 @@ class Terms:
         texts: Iterable[str],
         misheard: Iterable[tuple[str, str]] = (),
         known: Iterable[str] = (),
-        hard: Iterable[str] = (),
         pack_of: Mapping[str, str] | None = None,
     ):
-        """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help, `hard` ones do.
+        """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help.
 
         `pack_of` says which trade pack a term belongs to.
         """
         self.pack_of = dict(pack_of or {})
         self.texts = frozenset(plain(t) for t in texts)
         self.known = self.texts | frozenset(known)
-        self._hard = frozenset(hard)
         self._misheard: dict[str, list[str]] = defaultdict(list)
         for heard, said in misheard:
             self._misheard[plain(heard)].append(plain(said))
@@ -85,7 +83,7 @@ class Terms:
         most, joined = allowed_gap(key), own.replace(" ", "")
         rough = extract(folded(key), terms[1], scorer=Levenshtein.distance, score_cutoff=max(1, round(most)), limit=8)
         closest = ((terms[0][at], distance(key, terms[0][at].key, most)) for _, _, at in rough)
-        return [Near(t, g, t.text in self._hard) for t, g in closest if g <= most and t.text.replace(" ", "") != joined]
+        return [Near(t, g) for t, g in closest if g <= most and t.text.replace(" ", "") != joined]
 
 
 def folded(key: str) -> str:
@@ -164,7 +162,7 @@ def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
         if sounds_seen:
             misheard += [(sound, _nearest(sound, sounds_seen)) for sound in entry.sounds]
     misheard += [(instead, word.term) for word in hard.values() for instead in word.instead if word.term in all_texts]
-    return Terms(texts.values(), misheard, all_texts, hard, pack_of)
+    return Terms(texts.values(), misheard, all_texts, pack_of)
 
 
 def _nearest(heard: str, said: dict[str, str]) -> str:

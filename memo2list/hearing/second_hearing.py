@@ -25,7 +25,7 @@ ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are n
 ENOUGH_FOR_MEASURED = 1.0  # over everyday words that are written for it (hard_words.tsv, or `sounds` in the lexicon)
 ENOUGH_FOR_COMMON = 2.5  # over other everyday words
 CHANCE = 1.5  # more for a likeness that is easily chance
-SHORT_KEY = 4  # sounds
+SHORT_KEY = 4  # sounds; shorter ones are alike by chance
 NARROW = -6.0  # a term that lost by less than this lets the next one try
 WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
@@ -265,7 +265,7 @@ def _worth_asking(texts: Sequence[str], near: Near, everyday: bool, doubt: float
     if near.measured:
         return doubt <= (SURE if len(texts) == 1 else SURE_TOGETHER)
     framed = texts[0] in COMMON or texts[-1] in COMMON  # "the tenets": the little word is no part of a term
-    return not everyday and not framed and doubt <= SURE_RARE
+    return not everyday and not framed and doubt <= SURE_RARE and len(near.term.key) >= SHORT_KEY
 
 
 def _same_stem(texts: Sequence[str], term: str) -> bool:

@@ -31,6 +31,7 @@ HOTWORD_TOKENS = 100
 SQUEEZE = 2.4  # text that zlib shrinks more than this repeats itself (the limit Whisper's authors use)
 POOR = -1.0  # mean log probability below which a hearing is tried again (same source)
 NO_SPEECH = 0.6
+LEAST_VOICED_MS, LEAST_RATE = 3000, 1.8  # words a second of voice; people say two to four
 # Said to the decoder beforehand, as if it had just been heard: talk as it is on a walk, with fillers and broken-off words,
 # so that it writes such talk down to its end instead of tidying it away.
 MANNER = (
@@ -79,6 +80,8 @@ class WhisperRecogniser:
         heard = []
         for number, (stretch, (tokens, score, no_speech)) in enumerate(zip(stretches, texts, strict=True)):
             own = kept[number : number + 1].copy()
+            if self._thin(tokens, stretch):
+                tokens, score = self._fullest(own, tokens, score)
             if self._poor(tokens, score):
                 tokens, score = self._try_harder(own, tokens, score)
             if self._leaked(tokens):
@@ -87,6 +90,18 @@ class WhisperRecogniser:
                 tokens = []
             heard.append(Heard(stretch, self._words(own, tokens, stretch), score, own))
         return heard
+
+    def _thin(self, tokens: list[int], stretch: Stretch) -> bool:
+        """Far fewer words than the voice would hold: the decoder skipped some."""
+        words = len(_letters(self._tokens.decode(tokens)))
+        return stretch.voiced_ms >= LEAST_VOICED_MS and words * 1000 < LEAST_RATE * stretch.voiced_ms
+
+    def _fullest(self, kept: "np.ndarray", tokens: list[int], score: float) -> tuple[list[int], float]:
+        """The hearing with the most words, no loop, of those with other texts shown beforehand: seldom do two skip the same."""
+        starts = ([self._tokens.sot_prev, *self._tokens.encode(m), *self._plain] for m in (MANNER, MANNER_OF_ENGLISH_ONLY))
+        others = [self._decode(_view(kept), [start])[0][:2] for start in (self._plain, *starts) if start != self._start]
+        sound = [o for o in others if not self._poor(*o) and not self._leaked(o[0])]
+        return max([(tokens, score), *sound], key=lambda one: len(one[0]))
 
     def _leaked(self, tokens: list[int]) -> bool:
         """Whether the hearing is a copy of the text it was shown."""
