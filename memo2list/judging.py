@@ -5,7 +5,7 @@ Each tree is a few questions ("words apart ≤ 6?"); what a decision owes to eac
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -23,6 +23,7 @@ class Judge:
     base: float
     trees: tuple[tuple[Node, ...], ...]
     arrays: Any  # the trees as one numpy table
+    calibration: tuple[tuple[float, float], ...] = ()  # chance as added up → share that was right; straight lines between
 
     def chances(self, rows: Sequence[Mapping[str, float]]) -> list[float]:
         """Probability 0..1 for each row of named features; a feature that is not named is 0."""
@@ -30,7 +31,7 @@ class Judge:
 
         if not rows:
             return []
-        table = self.table(rows)
+        table = table_of(self.features, rows)
         feature, threshold, left, right, value, starts, depth = self.arrays
         at = np.repeat(starts[None, :], len(rows), axis=0)
         lines = np.arange(len(rows))[:, None]
@@ -38,17 +39,10 @@ class Judge:
             tests = feature[at]
             at = np.where(tests < 0, at, np.where(table[lines, tests] <= threshold[at], left[at], right[at]))
         scores = self.base + value[at].sum(axis=1)
-        return [float(c) for c in 1 / (1 + np.exp(-scores))]
-
-    def table(self, rows: Sequence[Mapping[str, float]]) -> Any:
-        import numpy as np
-
-        column = {name: n for n, name in enumerate(self.features)}
-        table = np.zeros((len(rows), len(column)))
-        for line, row in enumerate(rows):
-            for name in column.keys() & row.keys():
-                table[line, column[name]] = row[name]
-        return table
+        found = 1 / (1 + np.exp(-scores))
+        if self.calibration:
+            found = np.interp(found, [x for x, _ in self.calibration], [y for _, y in self.calibration])
+        return [float(c) for c in found]
 
     def reasons(self, rows: Sequence[Mapping[str, float]], most: int = 4) -> list[tuple[str, ...]]:
         """For each row the features that weighed most, each with its share of the log odds."""
@@ -56,7 +50,7 @@ class Judge:
 
         if not rows:
             return []
-        table = self.table(rows)
+        table = table_of(self.features, rows)
         feature, threshold, left, right, value, starts, depth = self.arrays
         shares = np.zeros_like(table)
         at = np.repeat(starts[None, :], len(rows), axis=0)
@@ -73,6 +67,18 @@ class Judge:
 
         order = np.argsort(-np.abs(share))[:most]
         return tuple(f"{self.features[n].replace('_', ' ')} {row[n]:g}: {share[n]:+.2f}" for n in order if share[n])
+
+
+def table_of(features: Sequence[str], rows: Sequence[Mapping[str, float]]) -> Any:
+    """Rows of named features as one numpy table, a column for each of `features`; what is not named is 0."""
+    import numpy as np
+
+    column = {name: n for n, name in enumerate(features)}
+    table = np.zeros((len(rows), len(column)))
+    for line, row in enumerate(rows):
+        known = column.keys() & row.keys()
+        table[line, [column[name] for name in known]] = [row[name] for name in known]
+    return table
 
 
 def depth_of(tree: Sequence[Node], at: int = 0) -> int:
@@ -99,17 +105,43 @@ def flatten(trees: Sequence[Sequence[Node]]) -> Any:
 def judge_from(stored: Mapping[str, Any]) -> Judge:
     """A judge from its stored form: {"features": […], "base": x, "trees": [[[feature, threshold, left, right, value], …], …]}."""
     trees = tuple(tuple((int(f), float(t), int(a), int(b), float(v)) for f, t, a, b, v in tree) for tree in stored["trees"])
-    return Judge(tuple(stored["features"]), float(stored["base"]), trees, flatten(trees))
+    calibration = tuple((float(x), float(y)) for x, y in stored.get("calibration", ()))
+    return Judge(tuple(stored["features"]), float(stored["base"]), trees, flatten(trees), calibration)
+
+
+@dataclass(frozen=True)
+class Weights:
+    """Fitted weights of named facts that are either there or not; their sum is a log odds."""
+
+    base: float
+    weights: Mapping[str, float]
+
+    def score(self, facts: Iterable[str]) -> float:
+        """Log odds for the facts that are there; a fact without a weight counts nothing."""
+        get = self.weights.get
+        return self.base + sum(get(fact, 0.0) for fact in facts)
+
+    def reasons(self, facts: Iterable[str], most: int = 3) -> tuple[str, ...]:
+        """The facts that weighed most, each with its weight."""
+        known = sorted({f: self.weights[f] for f in facts if f in self.weights}.items(), key=lambda pair: -abs(pair[1]))
+        return tuple(f'"{fact}": {weight:+.2f}' for fact, weight in known[:most])
 
 
 def load_judge(name: str) -> Judge | None:
     """The judge stored under `name`, None if none has been fitted."""
-    return load_judges(JUDGES).get(name)
+    return load_judges(JUDGES)[0].get(name)
+
+
+def load_weights(name: str) -> Weights | None:
+    """The weights stored under `name`, None if none have been fitted."""
+    return load_judges(JUDGES)[1].get(name)
 
 
 @lru_cache(maxsize=4)
-def load_judges(path: Path) -> dict[str, Judge]:
-    """All judges of a file by name; none where there is no file."""
+def load_judges(path: Path) -> tuple[dict[str, Judge], dict[str, Weights]]:
+    """All judges and all weights of a file by name; none where there is no file."""
     if not path.exists():
-        return {}
-    return {name: judge_from(stored) for name, stored in json.loads(path.read_text(encoding="utf-8")).items()}
+        return {}, {}
+    stored = json.loads(path.read_text(encoding="utf-8"))
+    judges = {name: judge_from(held) for name, held in stored.items() if "trees" in held}
+    return judges, {name: Weights(held["base"], held["weights"]) for name, held in stored.items() if "weights" in held}

@@ -217,7 +217,9 @@ class Place:
 class Part:
     """One named part of a confidence: how sure the reader is of that step, 0..1."""
 
-    name: Literal["hearing", "match", "assertion", "place", "pronoun", "agreement", "kind", "judgement", "deep", "least"]
+    name: Literal[
+        "hearing", "match", "assertion", "place", "pronoun", "agreement", "kind", "judgement", "claim", "choice", "deep", "least"
+    ]  # fmt: skip
     value: float
     because: str = ""
 

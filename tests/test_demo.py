@@ -18,8 +18,8 @@ ANSWERS = json.loads((DEMO / "walk.json").read_text(encoding="utf-8"))
 SPANS = {t["n"]: (t["start"] * 1000, t["end"] * 1000) for t in ANSWERS["turns"]}
 LEAST_RIGHT = 11  # 12 of 17 when this was written
 MOST_WRONG = 4  # 2 when this was written
-# taken back at once; declined in the next turn; done by others: the quick reader lists them all the same
-KNOWN_SPRUNG = {"hose bib", "countertop", "fence"}
+# a story of another job: the quick reader lists it all the same
+KNOWN_SPRUNG = {"drywall"}
 
 
 @pytest.fixture(scope="module")

@@ -42,6 +42,10 @@ def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
         "conditional": sum(f.assertion.status == "conditional" for f in findings),
         "safety": any(f.safety for f in findings),
         "flags": sum(len(f.flags) for f in findings),
+        "claim": max((part_of(f, "claim") for f in findings), default=0.5),
+        "least_claim": min((part_of(f, "claim") for f in findings), default=0.5),
+        "choice": max((part_of(f, "choice") for f in findings), default=0.5),
+        "least_choice": min((part_of(f, "choice") for f in findings), default=0.5),
         "pronoun": min((p.value for f in findings for p in f.parts if p.name == "pronoun"), default=1.0),
     }
     best = max(findings, key=judgement)
@@ -51,11 +55,15 @@ def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
     return {k: float(v) for k, v in features.items()}
 
 
+def part_of(finding: Finding, name: str) -> float:
+    return next((p.value for p in finding.parts if p.name == name), 0.5)
+
+
 def parts_of(transcript: Transcript, findings: Sequence[Finding], chance: float) -> tuple[Part, ...]:
     """The parts of the strongest finding, with hearing, agreement and the judgement of the whole item."""
     best = max(findings, key=judgement)
     agreeing = len({f.passage for f in findings})
-    own = tuple(p for p in best.parts if p.name != "judgement")
+    own = tuple(p for p in best.parts if p.name not in ("judgement", "claim", "choice"))
     return (
         hearing(transcript, best),
         *own,

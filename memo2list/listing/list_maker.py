@@ -12,6 +12,7 @@ from memo2list.listing.keys import base_key, numbered
 from memo2list.listing.merging import Group, gather
 from memo2list.listing.questions import questions
 from memo2list.listing.remedies import adopt_remedies
+from memo2list.listing.similarity import judgement
 from memo2list.listing.wording import heard, kind_of, location, names, quotes, speakers, title
 from memo2list.records import Certainty, Finding, Item, PunchList, Quantity, Reading, SetAside
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
@@ -26,7 +27,8 @@ REASONS = {
     "done": "done",
     "negation": "negated",
 }
-LISTED_FROM = 0.4  # chance of a whole item from which it is listed
+NEARBY = 8  # words an element may stand before a claim to be the one that names the item
+LISTED_FROM = 0.35  # chance of a whole item from which it is listed; plain statements without a remedy lie just above
 
 
 def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
@@ -65,8 +67,7 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
 
 def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -> Item:
     findings = group.findings
-    head = max(findings, key=lambda f: len(f.element.entry) if f.element else 0)
-    element = head.element.entry if head.element else ""
+    element = main_element(findings)
     issues, actions = names(m for f in findings for m in f.problems), names(m for f in findings for m in f.actions)
     place, sums = location(findings), quantities(findings)
     materials = tuple(dict.fromkeys(m.said or m.entry for f in findings for m in f.materials))
@@ -99,6 +100,12 @@ def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -
         parts=parts,
         steps=tuple(s for f in findings for s in f.steps)[:MOST_STEPS],
     )
+
+
+def main_element(findings: Sequence[Finding]) -> str:
+    """The element said in the same passage as what is wrong with it, of several the likeliest."""
+    named = [(f.element.words.first - f.words.first >= -NEARBY, judgement(f), f.element.entry) for f in findings if f.element]
+    return max(named)[2] if named else ""
 
 
 def entries_of(findings: Sequence[Finding], lexicon: Matcher) -> list[Entry | None]:

@@ -1,6 +1,7 @@
 """Whether two findings speak of the same thing: named features of the pair, which the fitted judge "merge" weighs."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from memo2list.records import Finding, Place
 from memo2list.vocabulary.entries import Entry, Matcher
@@ -17,14 +18,13 @@ def related(a: Finding, b: Finding, lexicon: Matcher) -> dict[str, float]:
     """How the elements of two findings are related."""
     first, second = name_of(a), name_of(b)
     one, two = entry_of(a, lexicon), entry_of(b, lexicon)
-    heads = bool(first) and bool(second) and first.split()[-1] == second.split()[-1]
+    named, other = words_of(first), words_of(second)
+    heads = bool(first) and bool(second) and first.rpartition(" ")[2] == second.rpartition(" ")[2]
     said = said_words(a) & said_words(b)
     return {
         "same_element": first == second,
         "same_head": heads,
-        "one_in_other": bool(first)
-        and bool(second)
-        and (set(first.split()) <= set(second.split()) or set(second.split()) <= set(first.split())),
+        "one_in_other": bool(named) and bool(other) and (named <= other or other <= named),
         "kind_of": bool(
             one and two and ({one.kind_of, two.kind_of} & {first, second} or (one.kind_of and one.kind_of == two.kind_of))
         ),
@@ -42,11 +42,21 @@ def name_of(finding: Finding) -> str:
 
 
 def said_words(finding: Finding) -> frozenset[str]:
-    return frozenset((finding.element.said or finding.element.entry).split()) if finding.element else frozenset()
+    return words_of(finding.element.said or finding.element.entry) if finding.element else frozenset()
+
+
+@lru_cache(maxsize=10_000)
+def words_of(name: str) -> frozenset[str]:
+    return frozenset(name.split())
+
+
+@lru_cache(maxsize=10_000)
+def place_words_of(name: str) -> frozenset[str]:
+    return frozenset(name.replace(",", "").split()) - SMALL
 
 
 def place_words(place: Place | None) -> frozenset[str]:
-    return frozenset(place.name.replace(",", "").split()) - SMALL if place else frozenset()
+    return place_words_of(place.name) if place else frozenset()
 
 
 def same_place(a: Finding, b: Finding) -> bool:
@@ -100,4 +110,4 @@ def pair_features(a: Finding, b: Finding, others_between: int, lexicon: Matcher)
         "chance_second": judgement(b),
         "same_status": a.assertion.status == b.assertion.status,
     }
-    return {k: float(v) for k, v in features.items()}
+    return features

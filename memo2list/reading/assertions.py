@@ -12,6 +12,8 @@ from memo2list.records import Assertion, Cue, Status, Transcript, WordRange
 from memo2list.vocabulary.entries import CuePhrase, Matcher
 
 STOPS = frozenset({"but", "though", "although", "except", "however", "yet", "because", "cause", "so"})
+TURNS = STOPS - {"but", "though", "although"}  # "it leans, but my neighbor's man does that": these lead to an afterthought
+AFTERTHOUGHTS = frozenset({"taken-back", "declined", "by-others"})
 # strongest reason first; a hedge yields to everything
 STATUS_OF: tuple[tuple[str, Status], ...] = (
     ("taken-back", "taken back"),
@@ -60,12 +62,13 @@ def reaches(transcript: Transcript, placed: PlacedCue, target: WordRange) -> boo
     if phrase.direction == ("backward" if before else "forward"):
         return False
     between = WordRange(words.stop, target.first) if before else WordRange(target.stop, max(target.stop, words.first))
-    return len(between) <= phrase.reach and not stopped(transcript, between, words.first if not before else target.first)
+    stops = TURNS if phrase.category in AFTERTHOUGHTS and not before else STOPS
+    return len(between) <= phrase.reach and not stopped(transcript, between, stops)
 
 
-def stopped(transcript: Transcript, between: WordRange, end: int) -> bool:
+def stopped(transcript: Transcript, between: WordRange, stops: frozenset[str]) -> bool:
     said = [transcript.words[n].text for n in between]
-    return any(plain(t) in STOPS for t in said) or any(ends_sentence(t) for t in said)
+    return any(plain(t) in stops for t in said) or any(ends_sentence(t) for t in said)
 
 
 def cues_on(transcript: Transcript, cues: Iterable[PlacedCue], target: WordRange) -> tuple[PlacedCue, ...]:

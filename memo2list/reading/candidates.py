@@ -13,14 +13,13 @@ from memo2list.reading.exchanges import Exchange
 from memo2list.reading.mentions import TRUST, Known, is_deed
 from memo2list.reading.places import PlaceNotes
 from memo2list.reading.scene import Stage
+from memo2list.reading.wordings import choice_words, claim_words
 from memo2list.reading.words import ends_clause, ends_sentence
 from memo2list.records import Mention, Transcript, WordRange
 from memo2list.vocabulary.entries import Entry, Matcher
 
 LOOK_BACK = 7  # passages
 LOOK_BACK_WORDS = 110
-AFTER = 3  # passages that may tell how a claim was taken
-OPENING = 6  # words of them that are features
 BACK_ELEMENTS = 4  # elements before the passage, the last said first
 PRONOUNS = frozenset("it it's it'll it'd this that that's these those they they're them one ones he she him his its".split())
 RELATING = frozenset("of in on at under behind along around round from to into through over by inside above below".split())
@@ -62,6 +61,8 @@ class Candidate:
     element_stage: int
     cues: tuple[PlacedCue, ...]  # those that reach the claim
     features: Mapping[str, float]
+    claim_words: tuple[str, ...] = ()  # named facts about the claim, the same for all its candidates
+    choice_words: tuple[str, ...] = ()  # named facts about the two together
 
     @property
     def words(self) -> WordRange:
@@ -75,12 +76,30 @@ def candidates(talk: Talk) -> Iterator[tuple[Candidate, ...]]:
         for claim in claims:
             reaching = cues_on(talk.transcript, stage.cues, claim.words)
             common = claim_features(talk, stage, claim, reaching)
+            told = claim_words(talk.stages, stage, claim, reaching)
             yield tuple(
-                Candidate(
-                    claim, stage.number, element, at, reaching, {**common, **pair_features(talk, stage, claim, element, at, rank)}
-                )
+                candidate(talk, stage, claim, element, at, rank, reaching, common, told)
                 for rank, (element, at) in enumerate(near_elements(talk, stage, claim))
             )
+
+
+def candidate(
+    talk: Talk,
+    stage: Stage,
+    claim: Known,
+    element: Known,
+    at: int,
+    rank: int,
+    reaching: tuple[PlacedCue, ...],
+    common: Mapping[str, float],
+    told: tuple[str, ...],
+) -> Candidate:
+    between = between_words(element.words, claim.words)
+    texts = [w.text for w in talk.transcript.words[between.first : between.stop]]
+    features = {**common, **pair_features(talk, stage, claim, element, at, rank, between, texts)}
+    first = element.words.first < claim.words.first
+    choice = choice_words(stage, claim, talk.stages[at], element, texts, first)
+    return Candidate(claim, stage.number, element, at, reaching, features, told, choice)
 
 
 def near_elements(talk: Talk, stage: Stage, claim: Known) -> list[tuple[Known, int]]:
@@ -161,32 +180,7 @@ def claim_features(talk: Talk, stage: Stage, claim: Known, reaching: Sequence[Pl
     }
     for category in CATEGORIES:
         features[f"cue_{category}"] = (category in here) + (category in around)
-    return {
-        k: float(v)
-        for k, v in (features | exchange_features(talk, stage) | wording(stage, claim) | talk_after(talk, stage)).items()
-    }
-
-
-def talk_after(talk: Talk, stage: Stage) -> dict[str, float]:
-    """Cues and opening words of the next passages: how the claim was taken."""
-    told: dict[str, float] = {}
-    for later in talk.stages[stage.number + 1 : stage.number + 1 + AFTER]:
-        ahead = later.number - stage.number
-        whose = "reply" if later.speaker != stage.speaker else "own"
-        told |= dict.fromkeys((f"{whose} {ahead}: {c}" for c in later.cue_categories()), 1.0)
-        told |= dict.fromkeys((f"{whose}: {w}" for w in later.said[:OPENING]), 1.0)
-        if later.speaker != stage.speaker:
-            told["reply words"] = float(len(later.said))
-    return told
-
-
-def wording(stage: Stage, claim: Known) -> dict[str, float]:
-    """The claim's entry and the words around it, each as a feature of its own; only frequent ones are fitted."""
-    at, end = claim.words.first - stage.words.first, claim.words.stop - stage.words.first
-    told = [f"claim is {claim.name}", f"opens with {stage.said[0]}"]
-    told += [f"before: {w}" for w in stage.said[max(0, at - 2) : at]] + [f"after: {w}" for w in stage.said[end : end + 2]]
-    told += [f"earlier: {w}" for w in stage.said[max(0, at - 8) : max(0, at - 2)]]
-    return dict.fromkeys(told, 1.0)
+    return {k: float(v) for k, v in (features | exchange_features(talk, stage)).items()}
 
 
 def exchange_features(talk: Talk, stage: Stage) -> dict[str, float]:
@@ -203,11 +197,11 @@ def exchange_features(talk: Talk, stage: Stage) -> dict[str, float]:
     return features
 
 
-def pair_features(talk: Talk, stage: Stage, claim: Known, element: Known, at: int, rank: int) -> dict[str, float]:
-    """What can be said of the two together."""
+def pair_features(
+    talk: Talk, stage: Stage, claim: Known, element: Known, at: int, rank: int, between: WordRange, texts: Sequence[str]
+) -> dict[str, float]:
+    """What can be said of the two together; `texts` are the words between them."""
     before = element.words.first < claim.words.first
-    between = between_words(element.words, claim.words)
-    texts = [w.text for w in talk.transcript.words[between.first : between.stop]]
     element_stage = talk.stages[at]
     local = element.words.first - element_stage.words.first
     lead = element_stage.said[local - 1] if local else ""
@@ -237,8 +231,7 @@ def pair_features(talk: Talk, stage: Stage, claim: Known, element: Known, at: in
         "next_element_same_list": coordinated(element_stage, element),
         "named_by_claim": element.words == claim.words,
     }
-    named = {f"element is {element.name}": 1.0, f"element pack {element.entry.pack}": 1.0, f"led by {lead}": 1.0}
-    return {k: float(v) for k, v in features.items()} | named
+    return {k: float(v) for k, v in features.items()}
 
 
 def between_words(a: WordRange, b: WordRange) -> WordRange:

@@ -38,7 +38,7 @@ def read_exchanges(transcript: Transcript, stages: Sequence[Stage]) -> tuple[Exc
 def exchange_of(transcript: Transcript, stages: Sequence[Stage], number: int) -> Exchange:
     stage = stages[number]
     asks = is_question(transcript, stage)
-    reply = first_reply(stages, number)
+    reply = first_reply(stages, number, asks)
     following = stages[number + 1] if number + 1 < len(stages) and stages[number + 1].speaker == stage.speaker else None
     return Exchange(
         asks,
@@ -59,10 +59,10 @@ def is_question(transcript: Transcript, stage: Stage) -> bool:
     )
 
 
-def first_reply(stages: Sequence[Stage], number: int) -> Stage | None:
-    """The first passage of the other speaker soon after; in a solo memo, the passage after a question."""
+def first_reply(stages: Sequence[Stage], number: int, asks: bool) -> Stage | None:
+    """The first passage of the other speaker soon after; where nobody knows who speaks, the passage after a question."""
     for later in stages[number + 1 : number + 1 + LOOK_AHEAD]:
-        if later.speaker != stages[number].speaker:
+        if later.speaker != stages[number].speaker or (asks and later.speaker is None):
             return later
     return None
 

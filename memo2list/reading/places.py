@@ -20,15 +20,20 @@ POINTING = frozenset(
     "property home place wall ceiling".split()
 ) - {"back", "outside"}
 LEADING_BACK = frozenset("the out in at round around your on this to".split())
+BESIDE_REACH = 15  # words between a finding and a place said in its passage
+MOST_BESIDE = 2
+MOST_NAMES = 5
 EARLY = 6  # words: a place named later in a passage belongs to that statement alone
 ANNOUNCED = 4  # an element announced as the place where the talk goes on: "okay, front steps"
 COMING = frozenset(
     "in on at to into onto round around up down over out outside inside through under underneath here's this next now".split()
 )
+BESIDE = frozenset("by under above behind beside near over below at along underneath beneath against inside outside".split())
 ANNOUNCING = frozenset("okay ok alright right so now next then and here well good um uh that's let's".split())
 CHAT = frozenset(
     "yes yeah yep yup nope nah right okay sure great perfect lovely thanks please really exactly done agreed cool deal "
-    "wow ouch oh huh hmm mhm absolutely definitely correct sorry true good nice brilliant noted understood anyway hello "
+    "wow ouch oh huh hmm mhm oof accepted works see fair gosh shame brown red white yikes whoa clean "
+    " absolutely definitely correct sorry true good nice brilliant noted understood anyway hello "
     "solid sound".split()
 )
 SHORT = 9  # words: a short passage that names a place and nothing wrong announces it
@@ -44,6 +49,7 @@ class Named:
     level: int
     enters: bool  # comes into force
     indoors: bool = False
+    owned: bool = False  # part of an element's name ("the kitchen tap"), of use to that element only
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,12 +93,30 @@ def read_places(stages: Sequence[Stage], told: Mapping[int, tuple[Named, ...]] |
 
 
 def named_places(stage: Stage) -> list[Named]:
-    found = [named_place(stage, k) for k in stage.of_kind("place")]
-    places = joined([n for n in found if n])
+    known = stage.of_kind("place")
+    places = joined([n for n in (named_place(stage, k) for k in known) if n])
+    places += [*owned_places(stage, known), *spots(stage, places)]
     if "start" in stage.said or "finish" in stage.said:  # the plan of the walk: where it begins counts
         entering = [p for p in places if p.enters][:1]
         return [p for p in places if not p.enters] + entering
     return places + announced_elements(stage, places)
+
+
+def owned_places(stage: Stage, known: Sequence[Known]) -> list[Named]:
+    """ "the kitchen tap", "porch floor": a place inside an element's name says where that element is."""
+    inside = [k for k in known if inside_element(stage, k) and not set(k.mention.said.split()) <= POINTING]
+    return [Named(k.words, k.mention.said, LEVELS["spot"], False, owned=True) for k in inside]
+
+
+def spots(stage: Stage, places: Sequence[Named]) -> list[Named]:
+    """ "by the boiler", "under the deck": an element led by a preposition says where another one is."""
+    found = []
+    for k in stage.elements:
+        at = k.words.first - stage.words.first
+        before = [w for w in stage.said[max(0, at - 3) : at] if w not in FILLERS]
+        if before and before[-1] in BESIDE and k.mention.how != "unlisted" and not any(p.words.overlaps(k.words) for p in places):
+            found.append(Named(k.words, k.mention.said, LEVELS["spot"], False))
+    return found
 
 
 def announced_elements(stage: Stage, places: Sequence[Named]) -> list[Named]:
@@ -129,6 +153,8 @@ def opens(stage: Stage, words: WordRange) -> bool:
 def named_place(stage: Stage, known: Known) -> Named | None:
     if inside_element(stage, known) or set(known.mention.said.split()) <= POINTING or returns(stage, known):
         return None
+    if known.entry.sense == "unit" and len(known.words) == 1:
+        return None  # "the units" without a number
     level = LEVELS.get(known.entry.sense, LEVELS["spot"])
     at = known.words.first - stage.words.first
     enters = level < LEVELS["spot"] and (comes(stage, at) or announces(stage, known))
@@ -184,19 +210,26 @@ def joined(named: list[Named]) -> list[Named]:
     return out
 
 
-def place_of(notes: PlaceNotes, near: WordRange, span: WordRange) -> Place | None:
-    """The place of a finding whose words are `near`, within `span` (its passage): named here, or carried."""
-    local = [n for n in notes.named if n.words.first >= span.first and n.words.stop <= span.stop and not n.words.overlaps(near)]
-    force = notes.after if any(n.enters and n.words.first < near.stop for n in local) else notes.before
-    own = [n for n in local if not n.enters]
-    closest = min(own, key=lambda n: distance(n.words, near)) if own else None
-    if closest and distance(closest.words, near) <= 8:
-        name = f"{closest.said}, {force.name}" if force.levels else closest.said
-        return Place(name, closest.words)
-    if force.levels:
-        words = force.levels[-1][2]
-        return Place(force.name, words, carried=words.first < span.first)
-    return None
+def place_of(
+    notes: PlaceNotes, near: WordRange, span: WordRange, element: WordRange | None = None, room: str = ""
+) -> Place | None:
+    """The place of a finding whose words are `near`, within `span` (its passage): named here, then what is in force.
+
+    `room` is the one its element nearly always stands in; it counts where no room is named or in force.
+    """
+    inside = [n for n in notes.named if n.words.first >= span.first and n.words.stop <= span.stop]
+    force = notes.after if any(n.enters and n.words.first < near.stop for n in inside) else notes.before
+    own = [n for n in inside if n.owned and element and n.words.overlaps(element)]
+    beside = [n for n in inside if not n.owned and not n.words.overlaps(near if element is None else element)]
+    beside = sorted((n for n in beside if distance(n.words, near) <= BESIDE_REACH), key=lambda n: distance(n.words, near))
+    here = [*own, *beside[:MOST_BESIDE]]
+    names = list(dict.fromkeys([*(n.said for n in here), *(said for _, said, _ in reversed(force.levels))]))
+    if room and not any(level == LEVELS["room"] for level, _, _ in force.levels):
+        names.insert(len(here), room)
+    if not here and not force.levels:
+        return Place(room, near, carried=True) if room else None
+    words = here[0].words if here else force.levels[-1][2]
+    return Place(", ".join(names[:MOST_NAMES]), words, carried=not here and words.first < span.first)
 
 
 def distance(a: WordRange, b: WordRange) -> int:

@@ -30,6 +30,7 @@ COUNT_WORDS = frozenset({"of", "or", "more", "places", "spots"})
 ABOUT = frozenset("about around roughly maybe approximately nearly almost say call probably another like good easily".split())
 RUNS = frozenset("across down along on at up wide long high deep tall by over round around".split())
 BODILY = frozenset({"through", "on", "in", "wrong"})  # "put a foot through it" is no measure
+LARGEST_FEET = 24
 GAPS = frozenset({"gap", "gaps", "clearance", "space", "spacing", "clear", "apart", "between"})
 THICK = {Fraction(5, 4), *map(Fraction, (1, 2, 3, 4, 5, 6, 8))}
 WIDE = {*map(Fraction, (1, 2, 3, 4, 5, 6, 8, 10, 12))}
@@ -296,9 +297,14 @@ def dimensions(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
     for n in range(len(out) - 1):
         a, b = out[n], out[n + 1]
         if not a.nominal and not b.nominal and b.first == a.stop + 1 and text_at(said, a.stop) in ("by", "x"):
-            unit = b.unit or a.unit or "ft"
+            unit = b.unit or a.unit or usual_unit(max(one(a), one(b)))
             out[n], out[n + 1] = replace(a, unit=a.unit or unit, about=a.about or not b.unit), replace(b, unit=unit)
     return out
+
+
+def usual_unit(larger: Fraction) -> str:
+    """Two sides without a unit are feet, or inches where the larger is more than `LARGEST_FEET` (measured on walkthroughs)."""
+    return "ft" if larger <= LARGEST_FEET else "in"
 
 
 def counts(said: Sequence[Token], found: list[Measure]) -> list[Measure]:

@@ -24,6 +24,27 @@ NO_FAULT = frozenset(
     "with at of on "
     "expect promise charge agree hear feel really even work".split()
 ) - {"work", "come"}  # fmt: skip
+COPULAS = frozenset(
+    "is are was it's that's they're these're looks look feels feel gets getting got gone going seems turned smells stays".split()
+)
+NOT_COPULAS = frozenset("let's here's there's what's who's where's how's he's she's".split())
+DEGREES = frozenset(
+    "all really quite very pretty kind sort of a bit little so just still already completely totally plain awful awfully "
+    "getting looking gone half nearly almost more".split()
+)
+AFTER_STATE = frozenset(
+    "and on in at by along under over round around from where there here too though now all with to as up".split()
+)
+NO_STATE = frozenset(
+    "good fine okay great nice lovely perfect solid sound tight straight level sure right true done ready easy hard worth "
+    "what where which that this there here then when your their about with from like more most much many some same only also "
+    "into onto over under back down gonna going been being having have need want better best cheap cheaper expensive enough "
+    "original standard normal usual fair clear different possible later today tomorrow yours mine ours nothing something "
+    "everything anything because probably maybe actually really basically exactly fairly dear love honey mate sorry happy "
+    "busy funny serious kidding talking white blue green black brown yellow grey gray cedar oak pine brick steel plastic "
+    "wood wooden copper vinyl aluminum concrete stone another other next last first second third them they those these "
+    "three four five seven eight nine twelve twenty thirty forty fifty hundred feet foot inches inch mine".split()
+)
 NO_ADJECTIVE = frozenset("much many bad late early often though and i we you that soon long far well the a for me".split())
 WANTING = frozenset("needs need wants want needing wanted".split())
 PROMISES = frozenset("i'll we'll i'd we'd let's gonna".split())
@@ -63,7 +84,7 @@ AFTER_THING = frozenset(
 
 def unlisted(texts: Sequence[str], said: Sequence[str], offset: int, taken: set[int]) -> list[Mention]:
     """Mentions told by their setting, in words (numbers from `offset`) that no known mention in `taken` covers."""
-    found = [*denials(said), *too_much(said), *deeds(said), *things(texts, said)]
+    found = [*denials(said), *too_much(said), *states(said), *deeds(said), *things(texts, said)]
     out: list[Mention] = []
     used = {n - offset for n in taken}
     for kind, first, stop in sorted(found, key=lambda f: (f[1], -f[2])):
@@ -100,6 +121,22 @@ def denials(said: Sequence[str]) -> Iterable[tuple[MentionKind, int, int]]:
             at += 1
         if at < len(said) and said[at].isalpha() and len(said[at]) > 2 and said[at] not in NO_FAULT and subject(said, n):
             yield "problem", n, at + 2 if at + 1 < len(said) and said[at + 1] in PARTICLES else at + 1
+
+
+def states(said: Sequence[str]) -> Iterable[tuple[MentionKind, int, int]]:
+    """ "it's punk", "the edge looks chewed", "that's getting crusty": a state told by one word the lexicon has not."""
+    for n, word in enumerate(said):
+        if word not in COPULAS and not (word.endswith("'s") and n and word not in NOT_COPULAS):
+            continue
+        at = n + 1
+        while at < len(said) and said[at] in DEGREES:
+            at += 1
+        if at < len(said) and is_state(said[at]) and (at + 1 == len(said) or said[at + 1] in AFTER_STATE):
+            yield "problem", at, at + 1
+
+
+def is_state(word: str) -> bool:
+    return word.isalpha() and len(word) > 3 and word not in NO_STATE and word not in NO_FAULT and not word.endswith("ing")
 
 
 def subject(said: Sequence[str], at: int) -> bool:

@@ -27,6 +27,7 @@ class Entry:
     )
     part_of: str = ""  # a baluster is part of a guard
     kind_of: str = ""  # a storm door is a kind of door
+    room: str = ""  # the room an element nearly always stands in (a toilet in a bathroom), where no other is named
     fits: tuple[str, ...] = ()  # problems, actions: elements (or packs) they belong to; empty fits all
     element: str = ""  # problems, actions that name their element themselves ("nail pop" → wall)
     uniformat: str = ""

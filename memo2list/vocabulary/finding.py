@@ -48,7 +48,7 @@ class Finder:
         self._first: dict[str, list[int]] = compiled["first"]
         self._nodes: dict[str, Node] = {}
         self._words: set[str] = set()
-        self._patterns: dict[int, tuple[int, str, Pattern]] = {}
+        self._patterns: dict[int, tuple[int, str, Pattern, tuple[frozenset[str], ...]]] = {}
 
     def begins(self, token: str) -> bool:
         """Whether any form begins with this token."""
@@ -75,12 +75,12 @@ class Finder:
     def hits(self, tokens: Tokens) -> list[Hit]:
         """Every form at every token, by start."""
         found: list[Hit] = []
+        said = set(tokens.texts)
         for start, token in enumerate(tokens.texts):
             if token in self._table:
                 self._walk(token, tokens, start, found)
-            if token in self._first:
-                for number in self._first[token]:
-                    self._try_pattern(number, tokens, start, found)
+            for number in self._first.get(token, ()):
+                self._try_pattern(number, tokens, start, said, found)
         return found
 
     def _walk(self, token: str, tokens: Tokens, start: int, found: list[Hit]) -> None:
@@ -96,11 +96,15 @@ class Finder:
             node = node.get(texts[at])
             at += 1
 
-    def _try_pattern(self, number: int, tokens: Tokens, start: int, found: list[Hit]) -> None:
+    def _try_pattern(self, number: int, tokens: Tokens, start: int, said: set[str], found: list[Hit]) -> None:
         row = self._patterns.get(number)
         if row is None:
             entry, how, text = self._rows[number]
-            row = self._patterns[number] = (entry, how, compile_pattern(text, self._groups))
+            pattern = compile_pattern(text, self._groups)
+            row = self._patterns[number] = (entry, how, pattern, pattern.later_tokens)
+        for needed in row[3]:
+            if needed.isdisjoint(said):
+                return
         matched = match_at(row[2], tokens, start)
         if matched:
             stop, inner = matched

@@ -9,7 +9,7 @@ $not ~latch             a named group from common/groups.toml
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from memo2list.vocabulary.inflect import any_forms
 from memo2list.vocabulary.tokens import Tokens, split_form
@@ -30,12 +30,25 @@ class Step:
     words: frozenset[tuple[str, ...]] = frozenset()
     optional: bool = False
     gap: int = 0
+    by_first: Mapping[str, tuple[tuple[str, ...], ...]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        found: dict[str, tuple[tuple[str, ...], ...]] = {}
+        for words in self.words:
+            found[words[0]] = (*found.get(words[0], ()), words)
+        object.__setattr__(self, "by_first", found)
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
     text: str
     steps: tuple[Step, ...]
+
+    @property
+    def later_tokens(self) -> tuple[frozenset[str], ...]:
+        """For each step after the first that must be said, the tokens it can begin with; quick to look for beforehand."""
+        required = [s for s in self.steps[1:] if s.words and not s.optional]
+        return tuple(frozenset(s.by_first) for s in required)
 
     @property
     def first_tokens(self) -> set[str]:
@@ -142,11 +155,10 @@ def _ends(step: Step, tokens: Tokens, at: int) -> list[int]:
     texts = tokens.texts
     if at >= len(texts):
         return []
-    first = texts[at]
     return [
         at + len(words)
-        for words in step.words
-        if words[0] == first and texts[at : at + len(words)] == words and 2 not in tokens.breaks[at : at + len(words) - 1]
+        for words in step.by_first.get(texts[at], ())
+        if len(words) == 1 or (texts[at : at + len(words)] == words and 2 not in tokens.breaks[at : at + len(words) - 1])
     ]
 
 

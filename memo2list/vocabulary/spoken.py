@@ -9,13 +9,13 @@ none at all, so pauses end statements too, and what a cue is about may follow in
 import tomllib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from memo2list.records import Transcript, Word, WordRange
 from memo2list.vocabulary.packs import shipped_folder
 from memo2list.vocabulary.patterns import Pattern, compile_pattern, match_at
-from memo2list.vocabulary.tokens import split_word, tokenise
+from memo2list.vocabulary.tokens import Tokens, split_word, tokenise
 
 Meaning = Literal["job", "next", "place", "note", "picture", "strike", "wish", "office", "end"]
 PAUSE_MS = 600  # a longer pause ends a statement, whatever the punctuation says
@@ -196,9 +196,15 @@ def longest(patterns: Sequence[Pattern], words: Sequence[Word], within: WordRang
     """How many words the longest match at the start takes; 0 for none. Of a word it ends inside ("note to self-order") none."""
     if not patterns or not len(within):
         return 0
-    tokens = tokenise([words[n].text for n in within][:PHRASE])
+    tokens = phrase_tokens(tuple(w.text for w in words[within.first : min(within.stop, within.first + PHRASE)]))
     stops = [found[0] for p in patterns if (found := match_at(p, tokens, 0))]
     return max((words_taken(tokens.word, stop) for stop in stops if stop), default=0)
+
+
+@lru_cache(maxsize=4)
+def phrase_tokens(texts: tuple[str, ...]) -> Tokens:
+    """The tokens of one stretch, which every rule looks at in turn."""
+    return tokenise(texts)
 
 
 def words_taken(owners: Sequence[int], stop: int) -> int:

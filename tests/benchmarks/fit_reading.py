@@ -16,22 +16,31 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from scipy.sparse import csr_matrix
 from sklearn.ensemble import HistGradientBoostingClassifier
+from sklearn.isotonic import IsotonicRegression
+from sklearn.linear_model import LogisticRegression
 
 from memo2list import judging
-from memo2list.judging import JUDGES
+from memo2list.judging import JUDGES, Weights
 from memo2list.listing.confidence import item_features
 from memo2list.listing.hazards import hazard_features
 from memo2list.listing.list_maker import in_order, make_item
 from memo2list.listing.merging import gather, pairs_to_compare
 from memo2list.reading.candidates import Candidate, Talk, candidates
 from memo2list.reading.reader import look_over, reading_of
+from memo2list.reading.sums import summed
 from memo2list.records import Finding, PunchList, Reading
 from memo2list.vocabulary.lexicon import load_lexicon
 from tests.benchmarks.reading import DEFAULT, score_walk, scorer_at
 from tests.benchmarks.walks import Walk, as_scored, load, transcript
 
 RARE = 250  # a feature seen less often is left out
+RARE_FACT = 6  # the same for named facts
+RIDGE = 0.05
+SMALLEST = 0.01  # weights below are not kept
+FOLDS = 3
+STEPS = 20  # of the calibration
 PAIR_SETTINGS = {
     "max_iter": 250,
     "learning_rate": 0.05,
@@ -91,8 +100,44 @@ def prepare(score: Any, walk: Walk, lexicon: Any) -> Material:
 
 
 def fit_pairs(materials: Sequence[Material]) -> dict[str, Any]:
-    rows = [dict(c.features) for m in materials for g in m.groups for c in g]
-    return fit(rows, [ok for m in materials for g in m.right for ok in g], PAIR_SETTINGS)
+    """The weights "claims" and "choices" and the judge "pairs"; the judge sees sums by weights that did not see the walk."""
+    fold = [n % FOLDS for n in range(len(materials))]
+    rows, labels = [], []
+    for k in range(FOLDS):
+        weights = fit_weights([m for m, f in zip(materials, fold, strict=True) if f != k])
+        for m in (m for m, f in zip(materials, fold, strict=True) if f == k):
+            for group in with_weights(m, weights):
+                rows += [c.features for c in group]
+            labels += [ok for g in m.right for ok in g]
+    return {"pairs": fit(rows, labels, PAIR_SETTINGS), **fit_weights(materials)}
+
+
+def with_weights(material: Material, stored: dict[str, Any]) -> list[tuple[Candidate, ...]]:
+    claims, choices = (Weights(stored[name]["base"], stored[name]["weights"]) for name in ("claims", "choices"))
+    return summed(material.groups, claims, choices)
+
+
+def fit_weights(materials: Sequence[Material]) -> dict[str, Any]:
+    groups = [(g, ok) for m in materials for g, ok in zip(m.groups, m.right, strict=True) if g]
+    choices = [(c.choice_words, o) for g, ok in groups if any(ok) for c, o in zip(g, ok, strict=True)]
+    return {
+        "claims": fit_facts([g[0].claim_words for g, _ in groups], [any(ok) for _, ok in groups]),
+        "choices": fit_facts([w for w, _ in choices], [o for _, o in choices]),
+    }
+
+
+def fit_facts(rows: Sequence[Sequence[str]], labels: Sequence[bool]) -> dict[str, Any]:
+    """Weights by logistic regression with ridge penalty; facts seen seldom are left out."""
+    seen = Counter(fact for row in rows for fact in row)
+    column = {fact: n for n, fact in enumerate(sorted(f for f, times in seen.items() if times >= RARE_FACT))}
+    at = [[column[f] for f in row if f in column] for row in rows]
+    starts = np.cumsum([0, *map(len, at)])
+    flat = np.concatenate([np.array(a, dtype=np.int32) for a in at])
+    table = csr_matrix((np.ones(len(flat), dtype=np.float64), flat, starts), shape=(len(rows), len(column)))
+    model = LogisticRegression(C=RIDGE, solver="liblinear").fit(table, np.array(labels))
+    found = model.coef_[0]
+    weights = {fact: round(float(found[n]), 3) for fact, n in column.items() if abs(found[n]) >= SMALLEST}
+    return {"base": round(float(model.intercept_[0]), 4), "weights": weights}
 
 
 def answers_of(score: Any, walk: Walk, talk: Talk, finding: Finding) -> set[int]:
@@ -131,32 +176,53 @@ def fit_merge(score: Any, materials: Sequence[Material], readings: Sequence[Read
                 rows.append(pair.features)
                 labels.append(bool(about[pair.earlier] & about[pair.later]))
     print(f"merge: {len(rows)} pairs, {sum(labels)} of one item")
-    return fit(rows, labels, SMALL_SETTINGS)
+    return {"merge": fit(rows, labels, SMALL_SETTINGS)}
 
 
-def fit_items(
-    score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any
-) -> tuple[dict[str, Any], dict[str, Any]]:
+def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any) -> dict[str, Any]:
     """The judges "items" and "safety"."""
-    rows, labels, hazards, hurt = [], [], [], []
-    for material, reading in zip(materials, readings, strict=True):
+    rows, labels, walks, hazards, hurt = [], [], [], [], []
+    for number, (material, reading) in enumerate(zip(materials, readings, strict=True)):
         listed = [(0, f) for f in in_order(reading.findings) if f.assertion.listed and f.element]
         groups = gather(listed, lexicon)
         items = [make_item(reading, g, 0.5, lexicon) for g in groups]
         result = score_walk(score, material.walk, as_scored(PunchList((), tuple(items), ())))
         rows += [dict(item_features(g.findings)) for g in groups]
         labels += [ok for _, ok in result["confidences"]]
+        walks += [number] * len(groups)
         hazards += [dict(hazard_features(groups[j].findings, lexicon)) for _, j in result["pairs"]]
         hurt += [material.walk.answers["items"][i]["safety"] for i, _ in result["pairs"]]
     print(f"items: {len(rows)} groups, {sum(labels)} right, {sum(hurt)} of them a matter of safety")
-    return fit(rows, labels, SMALL_SETTINGS), fit(hazards, hurt, SMALL_SETTINGS, rare=12)
+    items = fit(rows, labels, SMALL_SETTINGS) | {"calibration": calibrate(rows, labels, walks)}
+    return {"items": items, "safety": fit(hazards, hurt, SMALL_SETTINGS, rare=12)}
+
+
+def calibrate(rows: Sequence[dict[str, float]], labels: Sequence[bool], walks: Sequence[int]) -> list[list[float]]:
+    """Chance by a judge that did not see the walk → share that was right, never falling (isotonic regression)."""
+    unseen = np.zeros(len(rows))
+    for k in range(FOLDS):
+        judge = judging.judge_from(
+            fit([r for r, w in zip(rows, walks, strict=True) if w % FOLDS != k],
+                [ok for ok, w in zip(labels, walks, strict=True) if w % FOLDS != k], SMALL_SETTINGS)
+        )  # fmt: skip
+        at = [n for n, w in enumerate(walks) if w % FOLDS == k]
+        unseen[at] = judge.chances([rows[n] for n in at])
+    model = IsotonicRegression(out_of_bounds="clip").fit(unseen, np.array(labels, dtype=float))
+    points = [round(n / STEPS, 3) for n in range(STEPS + 1)]
+    return [[x, round(float(y), 3)] for x, y in zip(points, smooth(model.predict(points)), strict=True)]
+
+
+def smooth(values: Any) -> Any:
+    """The mean of each value and its neighbours, so that no two chances fall on one step."""
+    padded = np.concatenate([values[:1], values, values[-1:]])
+    return (padded[:-2] + padded[1:-1] + padded[2:]) / 3
 
 
 def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any], rare: int = RARE) -> dict[str, Any]:
     """Trees in the stored form."""
     seen = Counter(name for row in rows for name, value in row.items() if value)
     features = sorted(name for name, times in seen.items() if times >= rare)
-    table = np.array([[row.get(name, 0.0) for name in features] for row in rows])
+    table = judging.table_of(features, rows)
     model = HistGradientBoostingClassifier(**settings).fit(table, np.array(labels))
     trees = [export(stage[0].nodes) for stage in model._predictors]
     return {"features": features, "base": round(float(np.ravel(model._baseline_prediction)[0]), 5), "trees": trees}
@@ -202,12 +268,12 @@ def main(argv: Sequence[str] | None = None) -> None:
     halves = (materials[::2], materials[1::2])
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
-        readings = [read_with({"pairs": fit_pairs(halves[1 - n])}, halves[n], folder) for n in (0, 1)]
+        readings = [read_with(fit_pairs(halves[1 - n]), halves[n], folder) for n in (0, 1)]
         unseen, mixed = readings[0] + readings[1], [*halves[0], *halves[1]]
         merge = fit_merge(score, mixed, unseen, lexicon)
-        use({"merge": merge}, folder)
-        items, safety = fit_items(score, mixed, unseen, lexicon)
-    stored = {"pairs": fit_pairs(materials), "merge": merge, "items": items, "safety": safety}
+        use(merge, folder)
+        items = fit_items(score, mixed, unseen, lexicon)
+    stored = {**fit_pairs(materials), **merge, **items}
     args.output.write_text(json.dumps(stored, separators=(",", ":")) + "\n", encoding="utf-8")
 
 
