@@ -15,7 +15,7 @@ from tests.training import samples
 TALK = """\
 [0:01] A: Okay, we are at the front porch.
 [0:04] A: The bottom rail is rotten, about six feet of it, replace it.
-[0:12] B: And the gutter is leaking.
+[0:12] B: And the gutter is leaking, replace it.
 [0:20] A: No rot in the soffit.
 """
 MORE = """\
