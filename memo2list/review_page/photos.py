@@ -16,7 +16,7 @@ from memo2list.store.recordings import KeptRecording
 from memo2list.store.timeline import Stretch, gaps
 from memo2list.timing import short_clock
 
-OFFSET = re.compile(r"(?P<sign>[+\-−]?)\s*(?:(?P<hours>\d{1,4}):)?(?P<minutes>\d{1,2}):(?P<seconds>[0-5]\d)")
+OFFSET = re.compile(r"(?P<sign>[+\-−]?)\s*(?:(?P<hours>\d{1,6}):)?(?P<minutes>\d{1,2}):(?P<seconds>[0-5]\d)")
 BESIDE_MS = 2_000  # a picture this near to a recording counts as taken in it
 
 
@@ -130,8 +130,11 @@ def when(picture: KeptPicture) -> str:
 
 
 def local(at_ms: int) -> str:
-    """A time as a form of this machine's time zone takes it: "2025-03-01T09:30:00"."""
-    return datetime.datetime.fromtimestamp(at_ms / 1000).replace(microsecond=0).isoformat()
+    """A time as a form of this machine's time zone takes it: "2025-03-01T09:30:00"; "" for one outside the years 1 to 9999."""
+    try:
+        return datetime.datetime.fromtimestamp(at_ms / 1000).replace(microsecond=0).isoformat()
+    except (ValueError, OverflowError, OSError):
+        return ""
 
 
 def told(desk: Desk, name: str) -> str:

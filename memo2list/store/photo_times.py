@@ -15,7 +15,7 @@ from typing import Any
 
 EXIF_IFD, MAKE, MODEL = 0x8769, 0x010F, 0x0110
 TIME_TAGS = ((0x9003, 0x9291, 0x9011), (0x9004, 0x9292, 0x9012))  # time, fraction of a second, zone
-ZONE = re.compile(r"([+-])(\d\d):([0-5]\d)")
+ZONE = re.compile(r"([+-])([01]\d|2[0-3]):([0-5]\d)")
 UNKNOWN = "    :  :     :  :  "  # how the standard writes a time that is not known
 
 

@@ -4,6 +4,7 @@ A photograph that was given to an item stays with it. One that was not belongs t
 was taken; that is found anew each time, so it follows the list, the recordings and the camera's clock.
 """
 
+import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,7 +17,7 @@ from memo2list.store.jobs import Job, now
 from memo2list.store.photo_times import photo_time
 from memo2list.store.timeline import Moment, Spot, Stretch, spot_of
 
-MOST_OFFSET_MS = 400 * 86_400_000  # a clock that was never set may be years off, but then nothing is gained
+MOST_OFFSET_MS = 100 * 365 * 86_400_000  # a clock that was never set is years off; more is a slip of the pen
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +38,9 @@ class KeptPicture:
 
 
 def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") -> None:
-    """Keeps a copy of the file; the same picture twice is one. With "" as key its time says which item it belongs to.
+    """Keeps a copy of the file. With "" as key its time says which item it belongs to, unless it is with an item already.
 
-    `name` is how the user knows it, where that is not the file's own name.
+    The same picture twice with an item is one. `name` is how the user knows it, where that is not the file's own name.
     """
     digest, kept, _ = originals.keep(db.folder, file)
     taken = photo_time(db.folder / kept)
@@ -47,21 +48,34 @@ def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") ->
     values = [job.id, key, digest, shown, kept, now(), taken.taken_ms, int(taken.zoned), taken.camera]
     columns = "job, key, sha256, name, file, added_at, taken_ms, zoned, camera"
     with db.write() as connection:
-        connection.execute(f"INSERT OR IGNORE INTO pictures ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", values)
+        kept_before = connection.execute("SELECT id, key FROM pictures WHERE job = ? AND sha256 = ?", [job.id, digest]).fetchall()
+        by_time = next((row for row in kept_before if not row["key"]), None)
+        if key and by_time:
+            _move(connection, job, by_time["id"], digest, key)
+        elif key or not kept_before:
+            connection.execute(f"INSERT OR IGNORE INTO pictures ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", values)
 
 
 def give(db: StoreDatabase, job: Job, number: int, key: str) -> None:
     """Gives a photograph to an item, or with "" back to its time. Raises InputError for a photograph that is not there."""
     with db.write() as connection:
-        changed = connection.execute("UPDATE OR IGNORE pictures SET key = ? WHERE job = ? AND id = ?", [key, job.id, number])
-        if not changed.rowcount:
+        row = connection.execute("SELECT sha256 FROM pictures WHERE job = ? AND id = ?", [job.id, number]).fetchone()
+        if row is None:
             raise InputError(f"photograph {number}", f"is not in job {job.name!r}.", "Load the page again.")
+        _move(connection, job, number, row["sha256"], key)
+
+
+def _move(connection: sqlite3.Connection, job: Job, number: int, sha256: str, key: str) -> None:
+    """The photograph belongs to that item now; where the item has the same picture already, the two become one."""
+    same = [job.id, sha256, key, number]
+    connection.execute("DELETE FROM pictures WHERE job = ? AND sha256 = ? AND key = ? AND id <> ?", same)
+    connection.execute("UPDATE pictures SET key = ? WHERE id = ?", [key, number])
 
 
 def set_clock(db: StoreDatabase, job: Job, camera: str, offset_ms: int) -> None:
-    """How much is added to the times of all photographs of one camera; InputError for more than a year."""
+    """How much is added to the times of all photographs of one camera; InputError for more than a century."""
     if abs(offset_ms) > MOST_OFFSET_MS:
-        raise InputError("the clock", "cannot be that wrong.", "Give less than 400 days.")
+        raise InputError("the clock", "cannot be that wrong.", "Give less than 100 years.")
     with db.write() as connection:
         connection.execute(
             "INSERT INTO camera_clocks (job, camera, offset_ms) VALUES (?, ?, ?) "

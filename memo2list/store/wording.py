@@ -43,6 +43,7 @@ def merged(target: Item, others: Sequence[Item]) -> Item:
         questions=_joined(i.questions for i in every),
         cautions=_joined(i.cautions for i in every),
         flags=_joined(i.flags for i in every),
+        wanted_pictures=_joined(i.wanted_pictures for i in every),
         quotes=tuple(sorted(_joined(i.quotes for i in every), key=lambda q: (q.recording, q.span))),
         location=target.location or next((i.location for i in others if i.location), None),
         certainty=max((i.certainty for i in every), key=FIRM.index),

@@ -100,6 +100,18 @@ def test_what_is_no_time_is_told_and_changes_nothing(client, walked, form):
     assert (walked.clocks(JOB), walked.recordings(JOB)[0].started_ms) == ({}, BEGAN_MS)
 
 
+def test_times_no_calendar_holds_do_not_close_the_page(client, walked, tmp_path):
+    """A photograph of a camera that writes nonsense, and a start typed with a slip, can still be put right there."""
+    exif = Image.Exif()
+    inner = exif.get_ifd(ExifTags.IFD.Exif)
+    inner[ExifTags.Base.DateTimeOriginal], inner[ExifTags.Base.OffsetTimeOriginal] = "9999:12:31 23:59:59", "-23:59"
+    Image.new("RGB", (64, 48), "grey").save(tmp_path / "nonsense.jpg", exif=exif)
+    send(client, tmp_path / "nonsense.jpg")
+    post(client, do="began", recording=SHA, began="9999-12-31T23:59:59-23:59")
+    shown = client.get("/photos")
+    assert (shown.status_code, "nonsense.jpg" in shown.text) == (200, True)
+
+
 def test_a_time_without_a_zone_is_said_to_be_this_machines(client, walked, photo):
     send(client, photo(5))
     assert "gave no time zone" in client.get("/photos").text

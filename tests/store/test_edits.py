@@ -2,13 +2,14 @@
 
 import contextlib
 import threading
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from memo2list.errors import InputError, Memo2listError, NothingToUndoError, StaleEditError, UnknownItemError
-from memo2list.records import Item, Quantity, WordRange
+from memo2list.records import Item, Quantity, WantedPicture, WordRange
 from memo2list.store import open_store
 from memo2list.store.edits import Edit, apply_edits, effective
 from memo2list.store.records_json import loads
@@ -69,6 +70,13 @@ def test_merging_joins_words_measures_and_quotes_in_order_of_time(store):
     assert one.issues == ("crack", "rot")
     assert [q.span.start_ms for q in one.quotes] == [10_000, 30_000]
     assert one.title == "Stair tread: crack, rot — repair"
+
+
+def test_merging_keeps_the_pictures_that_were_asked_for(store):
+    """An item that is merged into another takes along what was said to the list about it."""
+    asked = WantedPicture("0" * 64, 12_000, "take a picture here")
+    merged = apply_edits((THREE[0], replace(THREE[1], wanted_pictures=(asked,))), (Edit("merge", "k1", new=["k2"]),))
+    assert [i.wanted_pictures for i in merged] == [(asked,)]
 
 
 def test_an_item_cannot_be_merged_with_itself_or_with_one_that_is_gone(store):

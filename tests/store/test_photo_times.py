@@ -69,6 +69,12 @@ def test_a_time_that_is_none_leaves_it_open(photo, time_said):
     assert photo_time(photo({ORIGINAL: time_said})).taken_ms is None
 
 
+@pytest.mark.parametrize("zone", ["+24:00", "+99:00", "-24:30", "east"])
+def test_a_zone_that_is_none_is_as_good_as_missing(photo, zone):
+    without = photo_time(photo({ORIGINAL: "2025:03:01 09:30:00"}))
+    assert photo_time(photo({ORIGINAL: "2025:03:01 09:30:00", ZONE: zone})) == without
+
+
 def test_the_camera_is_named_once(photo):
     assert photo_time(photo(Make="Lumo", Model="Lumo K2")).camera == "Lumo K2"
     assert photo_time(photo(Make="Lumo", Model="K2")).camera == "Lumo K2"

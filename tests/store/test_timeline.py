@@ -116,9 +116,36 @@ def test_without_a_start_of_the_recordings_it_is_unplaced_and_says_so(store, pho
     assert store.pictures(JOB)[0].why == "it is not known when the recordings began"
 
 
-def test_a_clock_cannot_be_years_wrong(store):
+def test_a_clock_that_was_never_set_is_put_right_and_one_beyond_belief_refused(walked, photo):
+    years = 15 * 365 * 86_400
+    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1 - years))
+    walked.set_clock(JOB, "K2", years * 1000)
+    assert belongs(walked) == [THREE[0].key]
     with pytest.raises(InputError, match="that wrong"):
-        store.set_clock(JOB, "K2", 10**12)
+        walked.set_clock(JOB, "K2", 10**13)
+
+
+def test_one_photograph_is_one_however_often_it_comes_in(walked, photo):
+    """By its time, then with an item, then by its time again: it stays with the item it was given."""
+    file = photo(said_at(THREE[0]) + 1)
+    walked.attach(JOB, "", file)
+    walked.attach(JOB, THREE[1].key, file)
+    assert belongs(walked) == [THREE[1].key]
+    walked.attach(JOB, "", file)
+    assert belongs(walked) == [THREE[1].key]
+
+
+def test_giving_a_photograph_to_an_item_that_has_it_already_leaves_one(walked, photo):
+    file = photo(said_at(THREE[0]) + 1)
+    for item in THREE[:2]:
+        walked.attach(JOB, item.key, file)
+    walked.give_picture(JOB, walked.pictures(JOB)[0].number, THREE[1].key)
+    assert belongs(walked) == [THREE[1].key]
+
+
+def test_a_photograph_that_is_not_there_cannot_be_given(walked):
+    with pytest.raises(InputError, match="not in job"):
+        walked.give_picture(JOB, 99, THREE[0].key)
 
 
 def test_recordings_are_in_the_order_they_were_made(store, tmp_path):
