@@ -92,8 +92,8 @@ class Inbox:
             raise InputError(coming.name, f"is not all here ({here} of {coming.size} bytes).", "Send it again; it goes on there.")
         whole = part.with_suffix(safe_ending(Path(coming.name)) or ".bin")
         part.replace(whole)
-        if coming.modified and int(coming.modified):  # tells when a recording began, where the file itself does not
-            os.utime(whole, ns=(int(coming.modified) * 1_000_000,) * 2)
+        written_ns = int(coming.modified or 0) * 1_000_000  # tells when a recording began, where the file itself does not:
+        os.utime(whole, ns=(written_ns, written_ns))  # its sender's time, or none, never the time it arrived
         part.with_suffix(".json").unlink(missing_ok=True)
         return coming, whole
 

@@ -82,6 +82,14 @@ def test_a_transcript_sent_over_the_page_joins_the_list(client, store):
     assert len(store.recordings(JOB)) == 2
 
 
+@pytest.mark.parametrize(("modified", "written_s"), [("1740817800000", 1_740_817_800), ("0", 0), ("", 0), ("3f9a", 0)])
+def test_a_file_bears_the_time_its_sender_wrote_it_never_the_time_it_arrived(inbox, modified, written_s):
+    """A recording sent hours later would else be taken for one that has just ended."""
+    coming, _ = inbox.begin("walk.webm", len(DATA), modified)
+    send_from(inbox, coming, 0)
+    assert inbox.complete(coming.identity)[1].stat().st_mtime == written_s
+
+
 def test_a_photograph_is_kept_with_its_line(client, store, tmp_path):
     from PIL import Image
 
