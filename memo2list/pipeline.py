@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ from memo2list.reading import read
 from memo2list.reading.deep.loading import HINT as NOT_HERE
 from memo2list.reading.deep.loading import converted_folder
 from memo2list.reading.deep.reader import read_deep
-from memo2list.records import PunchList, Reading, Transcript
+from memo2list.records import Flag, PunchList, Reading, Transcript
 from memo2list.vocabulary.entries import Matcher
 from memo2list.vocabulary.lexicon import load_lexicon
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from memo2list.store import Store
 
 READERS = ("quick", "deep", "both")
+UNREADABLE = "picture-unreadable"
 
 
 def process(
@@ -92,30 +94,41 @@ def deep_model() -> "Answerer":
 def sheet_of(
     store: "Store", job: str, settings: "Settings", pictures: bool = True, places: bool = False, **asked: Any
 ) -> "Sheet":
-    """A job's list as a sheet with today's date; `asked` are fields of Sheet: reader, kind, by, quotes."""
+    """A job's list as a sheet with today's date; `asked` are fields of Sheet: reader, kind, by, quotes.
+
+    A photograph that cannot be opened is left out, with a flag of the list that says so.
+    """
     from memo2list.exports import Sheet
 
-    found = store.job(job)
+    found, listed = store.job(job), store.punch_list(job)
+    shown, left_out = pictures_of(store, job, places) if pictures else ({}, ())
     return Sheet(
-        store.punch_list(job),
+        replace(listed, flags=(*listed.flags, *left_out)),
         title=found.name,
         customer=found.customer,
         address=found.address,
         made=datetime.date.today(),
         settings=settings,
         trades={e.name: e.trade for e in load_lexicon().of_kind("element")} if asked.get("by") == "trade" else {},
-        pictures=pictures_of(store, job, places) if pictures else {},
+        pictures=shown,
         **asked,
     )
 
 
-def pictures_of(store: "Store", job: str, places: bool = False) -> "dict[str, tuple[Picture, ...]]":
-    """The photographs of each item, by its key. A filmed item without any gets frames: those asked for, else one."""
+def pictures_of(store: "Store", job: str, places: bool = False) -> "tuple[dict[str, tuple[Picture, ...]], tuple[Flag, ...]]":
+    """The photographs of each item, by its key, and a flag for each that cannot be opened.
+
+    A filmed item without any photograph gets frames: those asked for, else one.
+    """
     from memo2list.exports.pictures import photograph, still
 
     found: dict[str, tuple[Picture, ...]] = {}
+    left_out: list[Flag] = []
     for kept in (k for k in store.pictures(job) if k.key):
-        found[kept.key] = (*found.get(kept.key, ()), photograph(kept.file, kept.name, places))
+        try:
+            found[kept.key] = (*found.get(kept.key, ()), photograph(kept.file, kept.name, places))
+        except InputError as error:
+            left_out.append(Flag(UNREADABLE, f"a photograph is left out: {error}"))
     films = {k.recording.sha256: k for k in store.recordings(job) if k.recording.kind == "video"}
     for item in store.items(job) if films else ():
         quote = next((q for q in item.quotes if q.recording in films), None)
@@ -124,4 +137,4 @@ def pictures_of(store: "Store", job: str, places: bool = False) -> "dict[str, tu
         if item.key not in found and times:
             frames = [still(films[film].file, films[film].recording.name, at_ms) for film, at_ms in times]
             found |= {item.key: tuple(frame for frame in frames if frame)} if any(frames) else {}
-    return found
+    return found, tuple(left_out)

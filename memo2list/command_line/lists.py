@@ -13,7 +13,9 @@ from memo2list.command_line.tables import show
 from memo2list.settings import load_settings
 
 if TYPE_CHECKING:
+    from memo2list.records import Item
     from memo2list.store import Store
+    from memo2list.store.pictures import KeptPicture
 
 
 @click.command(name="list")
@@ -113,12 +115,15 @@ def export(
     from memo2list.errors import InputError
     from memo2list.exports import exporter
     from memo2list.exports.safety import safe_name
-    from memo2list.pipeline import sheet_of
+    from memo2list.pipeline import UNREADABLE, sheet_of
 
     chosen = exporter(format_name)
     with opened(store_at) as store:
         asked = {"reader": reader, "kind": kind, "by": by, "quotes": quotes, "recording": recording}
         sheet = sheet_of(store, job, load_settings(), pictures and chosen.pictures, picture_places, **asked)
+    for flag in sheet.punch_list.flags:
+        if flag.code == UNREADABLE:
+            click.echo(f"Note: {flag.reason}", err=True)
     if out is None and not chosen.text:
         raise InputError(format_name, "is no text to print.", "Say where to write it with -o FILE or -o FOLDER.")
     if out is not None and out.is_dir():
@@ -166,7 +171,11 @@ def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None
 def fallen(store: "Store", job: str, names: list[str]) -> list[str]:
     """Where photographs went by the time they were taken, one line each."""
     items = {i.key: i for i in store.items(job)}
-    kept = [p for p in store.pictures(job) if p.name in names and not p.by_hand]
-    return [
-        f"{p.name}: item {items[p.key].number}, {items[p.key].title}" if p.key else f"{p.name}: no item; {p.why}." for p in kept
-    ]
+    return [fate(p, items.get(p.key)) for p in store.pictures(job) if p.name in names]
+
+
+def fate(picture: "KeptPicture", item: "Item | None") -> str:
+    """What became of one photograph."""
+    if item is None:
+        return f"{picture.name}: no item; {picture.why or 'its item is not on the list any more'}."
+    return f"{picture.name}: item {item.number}, {item.title}{', given by hand before' if picture.by_hand else ''}"

@@ -176,6 +176,16 @@ def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_
     assert html.count("data:image/jpeg") == 1
 
 
+def test_a_photograph_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_is_written(porch, tmp_path):
+    """As a phone sends them: HEIC is kept, but cannot be shown."""
+    (tmp_path / "porch.heic").write_bytes(b"\0\0\0\x18ftypheic")
+    with open_store(tmp_path / "store") as store:
+        store.attach("Porch job", store.item("Porch job", "1").key, tmp_path / "porch.heic")
+    made = porch("export", "Porch job", "--format", "html")
+    assert made.exit_code == 0
+    assert "porch.heic: is no picture that can be opened" in made.stderr
+
+
 def test_photographs_by_time_say_where_they_went(porch, tmp_path):
     import datetime
 
