@@ -3,6 +3,7 @@
 import hashlib
 import json
 import os
+import re
 import tempfile
 import time
 from contextlib import suppress
@@ -14,6 +15,7 @@ from memo2list.transcript_json import word_from_dict, word_to_dict
 
 RATE_PER_MS = 16
 FORGET_AFTER_S = 30 * 86_400  # an interrupted run nobody went on with
+OURS = re.compile(r"[0-9a-f]{24}-\d{4,}\.json")  # other files in the folder are somebody else's
 
 
 def unfinished_folder() -> Path:
@@ -86,7 +88,7 @@ class KeptChunks:
         """Removes chunks, of whatever recording, that were left for longer than `FORGET_AFTER_S`."""
         for path in self.folder.glob("*.json") if self.folder.is_dir() else ():
             with suppress(OSError):
-                if path.stat().st_mtime < time.time() - FORGET_AFTER_S:
+                if OURS.fullmatch(path.name) and path.stat().st_mtime < time.time() - FORGET_AFTER_S:
                     path.unlink()
 
     def clear(self) -> None:

@@ -184,9 +184,13 @@ def test_chunks_nobody_went_on_with_are_forgotten_after_a_month(tmp_path):
     for number, age in enumerate((0, 31 * 86_400)):
         kept.write(number, chunks.Chunk(0, 160_000, ()))
         os.utime(kept.path(number), (time.time() - age,) * 2)
+    other = tmp_path / "my list of last year.json"
+    other.write_text("{}")
+    os.utime(other, (time.time() - 400 * 86_400,) * 2)
     kept.sweep()
     assert kept.read(0) is not None
     assert kept.read(1) is None
+    assert other.exists()
 
 
 def test_commands_keep_unfinished_chunks_beside_the_weights(tmp_path, monkeypatch):
