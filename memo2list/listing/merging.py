@@ -66,9 +66,25 @@ def pairs_to_compare(listed: Sequence[tuple[int, Finding]], lexicon: Matcher) ->
             near = listed[earlier][0] == recording and words_apart(listed[earlier][1], finding) <= FURTHEST
             if near and finding.nexts - listed[earlier][1].nexts != 1:  # "next item": not the one just before
                 between = others_between(listed, earlier, number)
-                yield Pair(earlier, number, dict(pair_features(listed[earlier][1], finding, between, lexicon)))
+                features = dict(pair_features(listed[earlier][1], finding, between, lexicon))
+                if not strangers(features):
+                    yield Pair(earlier, number, features)
         recent.append(number)
         same.append(number)
+
+
+ALIKE = ("same_element", "same_head", "one_in_other", "kind_of", "part_of", "shared_said", "same_mention", "unlisted")
+
+
+def strangers(features: dict[str, float]) -> bool:
+    """Two things the lexicon knows and that have nothing to do with each other, told apart: never one item.
+
+    Told apart means in two passages, or each with a problem of its own that the other does not have.
+    """
+    if any(features[name] for name in ALIKE):
+        return False
+    own_problems = features["first_problem"] and features["second_problem"] and not features["same_claim"]
+    return bool(features["passages_apart"] or own_problems)
 
 
 def others_between(listed: Sequence[tuple[int, Finding]], earlier: int, later: int) -> int:
