@@ -18,7 +18,7 @@ ANSWERS = json.loads((DEMO / "walk.json").read_text(encoding="utf-8"))
 SPANS = {t["n"]: (t["start"] * 1000, t["end"] * 1000) for t in ANSWERS["turns"]}
 LEAST_RIGHT = 11  # 12 of 17 when this was written
 MOST_WRONG = 4  # 2 when this was written
-# a story of another job: the quick reader lists it all the same
+# talk that is no item and that the quick reader lists all the same
 KNOWN_SPRUNG = {"fence", "roof"}
 
 
