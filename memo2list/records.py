@@ -75,6 +75,9 @@ class Flag:
     reason: str
 
 
+WISH = "customers-wish"  # the one flag that is no doubt: the walk says whose wish it is
+
+
 @dataclass(frozen=True, slots=True)
 class Recording:
     """A sound or video file, or a transcript somebody already has; identified by its SHA-256."""

@@ -12,7 +12,7 @@ from memo2list.exports import phrasing
 from memo2list.exports.exporter import Picture, Sheet
 from memo2list.exports.grouping import by_place, by_trade
 from memo2list.exports.sums import Sum, sums
-from memo2list.records import Item
+from memo2list.records import WISH, Item
 
 CAUTION_LINE = "Cautions are the usual ones. Local code and licensed trades decide."
 DRAFT = "DRAFT: not every item has been reviewed"
@@ -176,7 +176,7 @@ def office_entry(sheet: Sheet, item: Item) -> Entry:
     lines = [
         *_lines(sheet, item, measures=True),
         *_asked("To settle", item),
-        *[("Wanted" if f.code == phrasing.WISH else "Look again", f.reason) for f in item.flags],
+        *[("Wanted" if f.code == WISH else "Look again", f.reason) for f in item.flags],
         *_note(item),
         *[("Caution", f"{c.text} ({c.source})") for c in item.cautions],
         ("Standing", sure),

@@ -24,7 +24,6 @@ MONTHS = "January February March April May June July August September October No
 NOWHERE = "Place not said"
 CERTAINTIES = {"stated": "", "possible": "possible", "conditional": "conditional"}
 KINDS = {"problem": "Problem", "work": "Work", "verify": "To verify"}
-WISH = "customers-wish"  # a flag that is no doubt: the walk says whose wish it is
 
 
 def number(value: float, unit: str = "", decimal: str = ".") -> str:

@@ -3,7 +3,7 @@
 from memo2list.exports import phrasing
 from memo2list.exports.exporter import Sheet
 from memo2list.exports.grouping import by_place
-from memo2list.records import Item
+from memo2list.records import WISH, Item
 
 
 def write(sheet: Sheet) -> bytes:
@@ -23,7 +23,7 @@ def lines(sheet: Sheet) -> list[str]:
 
 
 def line(item: Item, decimal: str = ".") -> str:
-    doubts = dict.fromkeys(f.code for f in item.flags if f.code != phrasing.WISH)
+    doubts = dict.fromkeys(f.code for f in item.flags if f.code != WISH)
     words = [
         phrasing.quantities(item.quantities, decimal),
         ", ".join(item.materials),
@@ -31,7 +31,7 @@ def line(item: Item, decimal: str = ".") -> str:
         "to verify" if item.kind == "verify" else "",
         "safety" if item.safety else "",
         "done" if item.state == "done" else "",
-        "the customer's wish" if any(f.code == phrasing.WISH for f in item.flags) else "",
+        "the customer's wish" if any(f.code == WISH for f in item.flags) else "",
         f"look again: {', '.join(doubts)}" if doubts else "",
     ]
     told = "; ".join(w for w in words if w)

@@ -11,6 +11,7 @@ from memo2list.listing.agreement import free_key
 from memo2list.listing.keys import base_key
 from memo2list.listing.wording import title
 from memo2list.records import (
+    WISH,
     Flag,
     Item,
     OfficeQuestion,
@@ -28,7 +29,6 @@ from memo2list.vocabulary.spoken import Meaning, SpokenCue, cues_in
 RECENT_MS = 60_000  # "the last one" is one that was spoken of within so long before
 ANNOUNCING = ("office", "question")  # the last words of a cue that announces a question; others are part of it
 UNSURE = 0.5  # confidence of a wish that a reader was in doubt about
-WISH = "customers-wish"
 NOTE, AFTER, TAKEN_BACK = "note to self", "after the end", "taken back"
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from memo2list.exports import phrasing
-from memo2list.records import Caution, Item, PunchList, Quote, Recording, SetAside, WantedPicture
+from memo2list.records import WISH, Caution, Item, PunchList, Quote, Recording, SetAside, WantedPicture
 from memo2list.timing import short_clock, to_seconds
 
 SHOWS = ("all", "waiting", "doubtful", "questions", "safety", "open", "done", "dropped")
@@ -34,7 +34,6 @@ WHY_ASIDE = {
     "note to self": "said as a note to self",
     "after the end": "said after the end of the walk",
 }
-WISH = phrasing.WISH
 QUIET = frozenset({"approximate", WISH})  # flags that do not by themselves make an item doubtful
 WEAK, WAVERING = 0.6, 0.75
 
