@@ -2,11 +2,12 @@
 
 import datetime
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from memo2list.errors import InputError, WeightsError
+from memo2list.errors import InputError, UnknownJobError, WeightsError
 from memo2list.hearing import Progress, hear
 from memo2list.listing import list_items
 from memo2list.listing.agreement import both
@@ -38,10 +39,19 @@ def process(
     reader: str = "",
     work_folder: Path | None = None,
     progress: Callable[[Progress], None] | None = None,
+    own_words: Sequence[str] = (),
 ) -> tuple[Transcript, Reading, PunchList]:
     """One recording or transcript, all the way. Raises InputError for a file or reader that cannot be used."""
     lexicon = lexicon or load_lexicon()
-    transcript = hear(path, model=model, weights=weights, lexicon=lexicon, progress=progress, work_folder=work_folder)
+    transcript = hear(
+        path,
+        weights=weights,
+        model=model,
+        lexicon=lexicon,
+        progress=progress,
+        own_words=own_words,
+        work_folder=work_folder,
+    )
     readings, punch_list = understand([transcript], lexicon, reader)
     return transcript, readings[0], punch_list
 
@@ -62,6 +72,20 @@ def understand(
     lists = [list_items(readings, lexicon) for readings in (quick, deep) if readings]
     found = both(*lists) if len(lists) == 2 else lists[0] if lists else PunchList((), (), ())
     return quick or deep, as_told(found, transcripts)
+
+
+def words_of(settings: "Settings", store: "Store | None" = None, job: str = "") -> tuple[str, ...]:
+    """What is likely to be said on a walk, for `hear`: the names of the business and, of a job, its own, its customer's
+    and its address, and the places, materials and elements of its list. Of a job that is not there yet, its name.
+    """
+    texts = [settings.business.name, *settings.business.address, job]
+    if store is not None and job:
+        with suppress(UnknownJobError):
+            found = store.job(job)
+            texts += [found.customer, found.address]
+            for item in store.items(job):
+                texts += [item.location or "", *item.materials, item.element, *item.heard]
+    return tuple(dict.fromkeys(filter(None, texts)))
 
 
 def keep_recording(store: "Store", job: str, file: Path, transcript: Transcript) -> None:

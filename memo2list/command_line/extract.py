@@ -26,13 +26,21 @@ def extract(file: Path, format_name: str, out: Path | None, force: bool, model: 
     """
     from memo2list.exports import Sheet, exporter
     from memo2list.hearing import unfinished_folder
-    from memo2list.pipeline import process
+    from memo2list.pipeline import process, words_of
 
     settings = load_settings()
     name, weights = model_of(model or settings.model)
     with hearing_progress(file.name) as progress:
         reader, folder = reader or settings.reader, unfinished_folder()
-        _, _, punch_list = process(file, model=name, weights=weights, reader=reader, work_folder=folder, progress=progress)
+        _, _, punch_list = process(
+            file,
+            model=name,
+            weights=weights,
+            reader=reader,
+            work_folder=folder,
+            progress=progress,
+            own_words=words_of(settings),
+        )
     data = exporter(format_name).write(Sheet(punch_list, title=file.name if format_name != "json" else "", settings=settings))
     send(data, out, force=force or (format_name == "json" and out is not None and is_list_json(out)))
     tell_reader(reader or settings.reader)

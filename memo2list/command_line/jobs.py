@@ -1,6 +1,6 @@
 """`memo2list add`, `again`, `jobs` and `remove`: recordings into jobs."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +12,7 @@ from memo2list.command_line.progress import hearing_progress, tell_reader
 from memo2list.command_line.stores import json_option, opened, print_json, store_option
 from memo2list.command_line.tables import show
 from memo2list.errors import InputError, JobExistsError, Memo2listError, UnknownJobError
-from memo2list.settings import READERS, load_settings
+from memo2list.settings import READERS, Settings, load_settings
 
 if TYPE_CHECKING:
     from memo2list.records import Transcript
@@ -47,7 +47,7 @@ def add(
     with opened(store_at) as store:
         if must_be_new and _exists(store, job):
             raise JobExistsError(job)
-        troubles = _add_files(store, job, (customer, address), files, _listener(model or settings.model))
+        troubles = _add_files(store, job, (customer, address), files, _listener(model or settings.model), settings)
         if len(troubles) < len(files):
             report = _list_again(store, job, reader or settings.reader)
             _tell(store, job, report)
@@ -66,12 +66,15 @@ def add(
 @store_option
 def again(job: str, hear: bool, model: str | None, reader: str | None, store_at: Path | None) -> None:
     """Read JOB again, with everything that was decided kept, and say what is new, gone and changed."""
+    from memo2list.pipeline import words_of
+
     settings = load_settings()
     with opened(store_at) as store:
         if hear:
             listen = _listener(model or settings.model)
             for kept in store.recordings(job):
-                store.hear_again(job, _named(listen(kept.file, kept.recording.name), kept.recording.name))
+                heard = listen(kept.file, kept.recording.name, words_of(settings, store, job))
+                store.hear_again(job, _named(heard, kept.recording.name))
         _tell(store, job, _list_again(store, job, reader or settings.reader))
 
 
@@ -107,7 +110,7 @@ def remove(job: str, yes: bool, store_at: Path | None) -> None:
     click.echo(f"{found.name} is removed.")
 
 
-Listen = Callable[[Path, str], "Transcript"]
+Listen = Callable[[Path, str, Sequence[str]], "Transcript"]  # file, name to show, the job's own words
 
 
 def _exists(store: "Store", job: str) -> bool:
@@ -126,22 +129,32 @@ def _listener(model: str) -> Listen:
     name, weights = model_of(model)
     lexicon = load_lexicon()
 
-    def listen(file: Path, shown: str) -> "Transcript":
+    def listen(file: Path, shown: str, own_words: Sequence[str]) -> "Transcript":
         with hearing_progress(shown) as progress:
-            return hear(file, model=name, weights=weights, lexicon=lexicon, progress=progress, work_folder=unfinished_folder())
+            return hear(
+                file,
+                weights=weights,
+                model=name,
+                lexicon=lexicon,
+                progress=progress,
+                own_words=own_words,
+                work_folder=unfinished_folder(),
+            )
 
     return listen
 
 
-def _add_files(store: "Store", job: str, whose: tuple[str, str], files: tuple[Path, ...], listen: Listen) -> list[str]:
+def _add_files(
+    store: "Store", job: str, whose: tuple[str, str], files: tuple[Path, ...], listen: Listen, settings: Settings
+) -> list[str]:
     """Keeps each file as soon as it is heard; gives what was wrong with the others. The job is made with its first file."""
-    from memo2list.pipeline import keep_recording
+    from memo2list.pipeline import keep_recording, words_of
 
     troubles = []
     for file in files:
         try:
             _refuse_known(store, job, file)
-            transcript = listen(file, file.name)
+            transcript = listen(file, file.name, (*words_of(settings, store, job), *whose))
             if not _exists(store, job):
                 store.add_job(job, *whose)
             keep_recording(store, job, file, transcript)

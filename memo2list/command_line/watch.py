@@ -3,7 +3,7 @@
 import json
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from memo2list.records import Transcript
     from memo2list.store import Store
 
-Listen = Callable[[Path], "Transcript"]
+Listen = Callable[[Path, Sequence[str]], "Transcript"]  # file, words likely to be said
 NOTES = "watched.json"
 
 
@@ -55,7 +55,18 @@ def listener(model: str) -> Listen:
     from memo2list.vocabulary.lexicon import load_lexicon
 
     name, weights = model_of(model)
-    return lambda file: hear(file, model=name, weights=weights, lexicon=load_lexicon(), work_folder=unfinished_folder())
+
+    def listen(file: Path, own_words: Sequence[str]) -> "Transcript":
+        return hear(
+            file,
+            weights=weights,
+            model=name,
+            lexicon=load_lexicon(),
+            own_words=own_words,
+            work_folder=unfinished_folder(),
+        )
+
+    return listen
 
 
 class Watcher:
@@ -86,7 +97,7 @@ class Watcher:
             if known:  # perhaps cut off before its list was made
                 self.list_again(known)
                 return f"is in job {known!r} already."
-            transcript = self.listen(path)
+            transcript = self.listen(path, self.words_for(path))
             job = self.job_for(path, transcript)
             keep_recording(self.store, job, path, transcript)
             self.list_again(job)
@@ -98,6 +109,14 @@ class Watcher:
 
     def job_with(self, sha256: str) -> str | None:
         return next((j.name for j in self.store.jobs() if self.store.has_recording(j.name, sha256)), None)
+
+    def words_for(self, path: Path) -> tuple[str, ...]:
+        """Words to listen for: names of all jobs, since one may be announced, and more of the job that the path means."""
+        from memo2list.hearing.capture_arrivals import job_in_path
+        from memo2list.pipeline import words_of
+
+        jobs = [j.name for j in self.store.jobs()]
+        return (*words_of(load_settings(), self.store, job_in_path(path, self.folder, jobs) or ""), *jobs)
 
     def job_for(self, path: Path, transcript: "Transcript") -> str:
         """The job that the recording belongs to, made if it is not there."""

@@ -12,9 +12,10 @@ from memo2list.errors import InputError, Problem
 from memo2list.hearing import media
 from memo2list.hearing.chunks import Chunk, KeptChunks
 from memo2list.hearing.ears import Ears
-from memo2list.hearing.listening import Terms, terms_of
+from memo2list.hearing.listening import Terms
 from memo2list.hearing.recogniser import Recogniser
 from memo2list.hearing.stretches import last_pause, to_ms
+from memo2list.hearing.term_table import terms_for
 from memo2list.hearing.transcripts import read_transcript, text_kind, turns_of
 from memo2list.records import Flag, Recording, StretchFlag, Transcript, Word, WordRange
 from memo2list.timing import short_clock
@@ -52,8 +53,8 @@ def hear(
     """The words of one file: sound, video, WebVTT, SRT, stamped text or our own JSON.
 
     `weights` is a folder to take the model from (else see `weights.py`); `lexicon` gives the words to
-    listen for in the second hearing, which `bias=False` leaves out; `own_words` are those of the job (places,
-    materials heard before), which are believed more readily; `work_folder` keeps finished chunks
+    listen for in the second hearing, which `bias=False` leaves out; `own_words` are those of the job (names,
+    places, materials heard before), which are listened for as well and believed more readily; `work_folder` keeps finished chunks
     so that an interrupted run goes on. Raises InputError for a file that cannot be used, WeightsError
     where there is no model.
     """
@@ -66,10 +67,10 @@ def hear(
         from memo2list.hearing.whisper import WhisperRecogniser
 
         recogniser = WhisperRecogniser(find_speech_weights(model, weights), model)
-    ears = Ears(recogniser, _terms(lexicon, recogniser) if bias else None, tuple(own_words))
+    ears = Ears(recogniser, _terms(lexicon, recogniser, own_words) if bias else None, tuple(own_words))
     digest = sha256_of(path)
     kept = (
-        KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}|{sorted(own_words)}")
+        KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}|{sorted(set(own_words) - {''})}")
         if work_folder
         else None
     )
@@ -123,9 +124,9 @@ def _joined(recording: Recording, chunks: Sequence[Chunk], claimed_ms: int | Non
     return Transcript(recording, tuple(words), turns_of([None] * len(words)), tuple(doubts))
 
 
-def _terms(lexicon: Matcher | None, recogniser: Recogniser) -> Terms | None:
+def _terms(lexicon: Matcher | None, recogniser: Recogniser, own_words: Sequence[str]) -> Terms | None:
     entries = getattr(lexicon, "entries", ())
-    return terms_of(entries, recogniser.is_common) if entries else None
+    return terms_for(entries, recogniser, own_words) if entries else None
 
 
 def _content(terms: Terms | None) -> str:

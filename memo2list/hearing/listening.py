@@ -2,13 +2,12 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
 from memo2list.hearing.sounds import distance, sound_key
-from memo2list.vocabulary.entries import Entry
 
 LONGEST = 3  # words in a term that is listened for
 FOLD = str.maketrans("EIOUYDZVBGXJN", "AAAAATSFPKCCM")
@@ -17,10 +16,15 @@ NOT_A_WORD = re.compile(r"[^a-z0-9']+")
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One form of the lexicon and its sound."""
+    """One form of the lexicon, or one of the job's own words, and its sound."""
 
     text: str
     key: str
+    name: str = ""  # how a word of the job's own is written: "Larkfield"
+
+    @property
+    def written(self) -> str:
+        return self.name or self.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,22 +45,26 @@ class Terms:
         misheard: Iterable[tuple[str, str]] = (),
         known: Iterable[str] = (),
         pack_of: Mapping[str, str] | None = None,
+        names: Mapping[str, str] | None = None,
+        keys: Mapping[str, str] | None = None,
     ):
         """`misheard`: pairs (as the recogniser writes it, term that was said); `known` terms need no help.
 
-        `pack_of` says which trade pack a term belongs to.
+        `pack_of` says which trade pack a term belongs to, `names` how words of the job's own are written (by the word
+        in plain form); `keys` are sounds of terms that are known already.
         """
         self.pack_of = dict(pack_of or {})
-        self.texts = frozenset(plain(t) for t in texts)
+        names = names or {}
+        self.texts = frozenset(plain(t) for t in texts) | frozenset(names)
         self.known = self.texts | frozenset(known)
         self._misheard: dict[str, list[str]] = defaultdict(list)
         for heard, said in misheard:
             self._misheard[plain(heard)].append(plain(said))
         self._by_length: dict[int, tuple[list[Term], list[str]]] = defaultdict(lambda: ([], []))
         for text in sorted(self.texts):
-            key = key_of(text.split())
+            key = (keys or {}).get(text) or key_of(text.split())
             if len(key) >= 2:
-                self._by_length[len(key)][0].append(Term(text, key))
+                self._by_length[len(key)][0].append(Term(text, key, names.get(text, "")))
                 self._by_length[len(key)][1].append(folded(key))
 
     def __contains__(self, words: str) -> bool:
@@ -132,42 +140,3 @@ def hard_words() -> dict[str, HardWord]:
         return {}
     rows = (line.split("\t") for line in path.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#"))
     return {r[0]: HardWord(r[0], int(r[1]), int(r[2]), tuple(i for i in r[3].split("|") if i)) for r in rows}
-
-
-def terms_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Terms:
-    """The terms of a lexicon worth listening for: rare words, and everyday ones that were measured to be misheard."""
-    from memo2list.vocabulary.compiled import derived_forms
-
-    hard, all_texts, misheard = hard_words(), set[str](), []
-    pack_of: dict[str, str] = {}
-    texts: dict[str, str] = {}  # by spelling without spaces: "rafter tail" and "raftertail" are one term
-    for entry in entries:
-        sounds_seen: dict[str, str] = {}
-        for tokens, how, form in derived_forms(entry):
-            text = plain(" ".join(tokens))
-            words = text.split()
-            closed_up = len(tokens) == 1 and (" " in form or "-" in form)  # "toowide": nobody says it in one word
-            if how == "sound-alike" or closed_up or not 1 <= len(words) <= LONGEST:
-                continue
-            all_texts.add(text)
-            pack_of.setdefault(text, entry.pack)
-            sound = key_of(words)
-            if sound in sounds_seen or how not in ("exact", "variant") or entry.kind == "place":
-                continue  # of spellings that sound the same ("caulk", "calk") the first one listed stands
-            sounds_seen[sound] = text
-            rare = any(w in hard or (len(w) > 3 and not is_common(w)) for w in words)
-            thing = entry.kind in ("element", "material")
-            if (rare and (thing or len(words) == 1)) or (thing and len(words) == 1 and how == "exact" and len(text) >= 4):
-                texts.setdefault(text.replace(" ", ""), text)
-        if sounds_seen:
-            misheard += [(sound, _nearest(sound, sounds_seen)) for sound in entry.sounds]
-    misheard += [(instead, word.term) for word in hard.values() for instead in word.instead if word.term in all_texts]
-    return Terms(texts.values(), misheard, all_texts, pack_of)
-
-
-def _nearest(heard: str, said: dict[str, str]) -> str:
-    """Which of an entry's forms (by sound) was said where the recogniser writes `heard`."""
-    from rapidfuzz.distance import Levenshtein
-
-    key = folded(key_of(plain(heard).split()))
-    return said[min(said, key=lambda form: Levenshtein.distance(key, folded(form)))]

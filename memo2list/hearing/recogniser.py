@@ -43,6 +43,7 @@ class Recogniser(Protocol):
     name: str  # "whisper base int8"
     workers: int
     batch: int  # stretches it likes to hear at a time
+    spelling: str  # a digest of what `is_common` answers from; "" where that may change between runs
 
     def hear(self, stretches: Sequence[Stretch]) -> list[Heard]:
         """One hearing for each stretch."""

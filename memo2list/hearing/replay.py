@@ -15,6 +15,7 @@ class ReplayRecogniser:
 
     workers = 1
     batch = 1
+    spelling = ""
 
     def __init__(
         self, words: Sequence[Word], likely: Callable[[str], float] = lambda word: 0.0, common: frozenset[str] = frozenset()

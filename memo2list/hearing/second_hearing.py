@@ -75,7 +75,8 @@ def setting_of(hearings: Iterable[Heard], terms: Terms, own: Iterable[str] = ())
                     heard.add(text)
     counts = Counter(terms.pack_of[t] for t in heard if t in terms.pack_of)
     packs = frozenset(p for p, times in counts.items() if times >= 2) | {"common"} if counts else frozenset[str]()
-    return Setting(frozenset(heard) | {plain(w) for w in own}, packs, terms.pack_of)
+    own_words = {plain(piece) for text in own for piece in (text, *text.split())} - {""}
+    return Setting(frozenset(heard) | own_words, packs, terms.pack_of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +141,7 @@ def _weighed(
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop
         ratio = sum(after[place.first : place.stop + 1]) - sum(before[first : stop + 1])
-        enough = _enough(words[first:stop], region.near[rank], recogniser) - setting.favours(term)
+        enough = _enough(words[first:stop], region.near[rank], recogniser) - setting.favours(region.near[rank].term.text)
         evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough)
     return evidence
 
@@ -167,7 +168,7 @@ def _reading(words: Sequence[str], found: Sequence[Region], rank: int) -> tuple[
         if len(region.near) <= rank:
             continue
         texts += words[at : region.words.first]
-        term = region.near[rank].term.text
+        term = region.near[rank].term.written
         pieces = dressed(term, words[region.words.first], words[region.words.stop - 1]).split()
         places.append((region, term, WordRange(len(texts), len(texts) + len(pieces))))
         texts += pieces

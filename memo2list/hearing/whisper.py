@@ -6,6 +6,7 @@ speech is the manner of talk it is shown beforehand (`MANNER`); words are timed 
 stamps are decoded.
 """
 
+import hashlib
 import math
 import os
 import zlib
@@ -59,6 +60,7 @@ class WhisperRecogniser:
         self.name = f"whisper {model} int8"
         self.workers = workers or cores()
         self.batch, self.beam = batch, beam
+        self.spelling = hashlib.sha256((folder / "tokenizer.json").read_bytes()).hexdigest()
         self._late_ms = LATE_MS.get(model, 0)
         self._whole: Any = WhisperModel(
             str(folder), device="cpu", compute_type="int8", cpu_threads=1, num_workers=self.workers, local_files_only=True

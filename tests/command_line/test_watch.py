@@ -45,8 +45,9 @@ class Looker:
         self.heard = []
         self.watcher = Watcher(self.store, self.folder, self.listen, "quick", self.lines.append)
 
-    def listen(self, path):
+    def listen(self, path, own_words):
         self.heard.append(path.name)
+        self.own_words = own_words
         return hear(path)
 
     def look(self, meanwhile=lambda: None):
