@@ -31,13 +31,16 @@ def receive_chunk(folder: Path, upload_id: str, offset: int, data: bytes, sha256
     does the last one after completion. Raises InputError for a name that is no plain one, a chunk that leaves a gap
     (the sender asks `received_bytes` and goes on from there) and a wrong hash.
     """
-    target = _target(folder, upload_id)
+    _target(folder, upload_id)
     folder.mkdir(parents=True, exist_ok=True)
     with alone_in(folder):
-        return _received(target, target.with_name(f"{upload_id}.part"), offset, data, sha256)
+        return add_chunk(folder, upload_id, offset, data, sha256)
 
 
-def _received(target: Path, partial: Path, offset: int, data: bytes, sha256: str | None) -> Received:
+def add_chunk(folder: Path, upload_id: str, offset: int, data: bytes, sha256: str | None = None) -> Received:
+    """The same for one who is `alone_in` that folder already, as one is who looks at an upload before adding to it."""
+    target = _target(folder, upload_id)
+    partial = target.with_name(f"{upload_id}.part")
     if target.exists():
         return Received(target.stat().st_size, target)
     have = partial.stat().st_size if partial.exists() else 0

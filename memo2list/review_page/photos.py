@@ -137,14 +137,12 @@ def local(at_ms: int) -> str:
         return ""
 
 
-def told(desk: Desk, name: str) -> str:
-    """What became of a photograph that was just sent in."""
-    sent = [p for p in desk.store.pictures(desk.job) if p.name == name]
-    if not sent or not sent[-1].key:
-        return f"kept with no line: {sent[-1].why if sent else 'it was sent before'}"
-    return (
-        f"kept with line {desk.store.item(desk.job, sent[-1].key).number}{', where it was taken' if not sent[-1].by_hand else ''}"
-    )
+def told(desk: Desk, number: int) -> str:
+    """What became of the photograph of that number, which was just sent in."""
+    sent = next(p for p in desk.store.pictures(desk.job) if p.number == number)
+    if not sent.key:
+        return f"kept with no line: {sent.why}"
+    return f"kept with line {desk.store.item(desk.job, sent.key).number}{'' if sent.by_hand else ', where it was taken'}"
 
 
 def offset_of(text: str) -> int:

@@ -7,12 +7,15 @@ its lines join the list; a photograph is kept with its item.
 
 import hashlib
 import json
+import logging
 import os
 import re
+import secrets
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
@@ -20,7 +23,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from memo2list.errors import InputError, Memo2listError
-from memo2list.hearing.capture_uploads import receive_chunk
+from memo2list.hearing.capture_uploads import add_chunk, alone_in
 from memo2list.review_page import photos
 from memo2list.review_page.desk import Desk
 from memo2list.store.originals import safe_ending
@@ -29,6 +32,7 @@ IDENTITY = re.compile(r"[0-9a-f]{24}")
 LARGEST = 8 << 30
 PICTURES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".webp"})
 KEPT_FREE = 500 << 20  # of the disk
+LOG = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +46,24 @@ class Incoming:
     modified: str = ""  # when its sender wrote it last: milliseconds from 1970
 
 
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What became of a file that was sent in, in one line."""
+
+    name: str
+    state: str
+
+
 class Inbox:
-    """The folder of files on their way, and what became of them."""
+    """The folder of files on their way, and what became of them: one report a file, by its identity."""
 
     def __init__(self, folder: Path):
         self.folder = folder
-        self.states: dict[str, str] = {}
+        self.reports: dict[str, Report] = {}
         self.hearing = threading.Lock()  # one recording at a time
+
+    def tell(self, coming: Incoming, state: str) -> None:
+        self.reports[coming.identity] = Report(coming.name, state)
 
     def part(self, identity: str) -> Path:
         """Where the pieces are put; InputError for what is no identity of ours."""
@@ -66,9 +81,10 @@ class Inbox:
             raise InputError(shown, f"cannot be taken ({size} bytes).", "Send a shorter file, or make room on the disk.")
         identity = hashlib.sha256(f"{shown}|{size}|{modified}|{key}".encode()).hexdigest()[:24]
         coming = Incoming(identity, shown, size, key, modified if modified.isdecimal() and len(modified) <= 14 else "")
-        self.part(identity).touch()
-        self.part(identity).with_suffix(".json").write_text(json.dumps(asdict(coming)), encoding="utf-8")
-        return coming, self.part(identity).stat().st_size
+        with alone_in(self.folder):
+            self.part(identity).touch()
+            self.part(identity).with_suffix(".json").write_text(json.dumps(asdict(coming)), encoding="utf-8")
+            return coming, self.part(identity).stat().st_size
 
     def known(self, identity: str) -> Incoming:
         try:
@@ -78,24 +94,34 @@ class Inbox:
 
     def take(self, identity: str, offset: int, data: bytes, sha256: str) -> int:
         """Takes a piece if it fits where the file stands and its hash is right; gives how much is here now."""
-        coming, part = self.known(identity), self.part(identity)
-        here = part.stat().st_size
-        if offset != here or offset + len(data) > coming.size or hashlib.sha256(data).hexdigest() != sha256.lower():
-            return here
-        return receive_chunk(self.folder, identity, offset, data).bytes  # takes turns with other senders of the file
+        fits = hashlib.sha256(data).hexdigest() == sha256.lower()
+        with self._alone_with(identity) as (coming, part):
+            here = part.stat().st_size
+            if not fits or offset != here or offset + len(data) > coming.size:
+                return here
+            return add_chunk(self.folder, identity, offset, data).bytes
 
     def complete(self, identity: str) -> tuple[Incoming, Path]:
-        """The whole file under an ending that fits it; InputError while pieces are missing."""
-        coming, part = self.known(identity), self.part(identity)
-        here = part.stat().st_size if part.exists() else 0
-        if here != coming.size:
-            raise InputError(coming.name, f"is not all here ({here} of {coming.size} bytes).", "Send it again; it goes on there.")
-        whole = part.with_suffix(safe_ending(Path(coming.name)) or ".bin")
-        part.replace(whole)
+        """The whole file, named anew each time, under an ending that fits it; InputError while pieces are missing."""
+        with self._alone_with(identity) as (coming, part):
+            if (here := part.stat().st_size) != coming.size:
+                what = f"is not all here ({here} of {coming.size} bytes)."
+                raise InputError(coming.name, what, "Send it again; it goes on there.")
+            whole = part.with_name(f"{identity}-{secrets.token_hex(4)}{safe_ending(Path(coming.name)) or '.bin'}")
+            part.replace(whole)
+            part.with_suffix(".json").unlink(missing_ok=True)
         written_ns = int(coming.modified or 0) * 1_000_000  # tells when a recording began, where the file itself does not:
         os.utime(whole, ns=(written_ns, written_ns))  # its sender's time, or none, never the time it arrived
-        part.with_suffix(".json").unlink(missing_ok=True)
         return coming, whole
+
+    @contextmanager
+    def _alone_with(self, identity: str) -> Iterator[tuple[Incoming, Path]]:
+        """A file on its way, while no other sender can touch it; InputError for one that is not on its way."""
+        self.folder.mkdir(parents=True, exist_ok=True)
+        with alone_in(self.folder):
+            coming, part = self.known(identity), self.part(identity)
+            part.touch()
+            yield coming, part
 
 
 def inbox_of(request: Request) -> Inbox:
@@ -115,7 +141,7 @@ def page(request: Request) -> Response:
         "send.html",
         job=desk.store.job(desk.job),
         items=items,
-        states=dict(inbox_of(request).states),
+        reports=dict(inbox_of(request).reports),
         recordings=desk.recordings(),
     )
 
@@ -126,9 +152,9 @@ async def start(request: Request) -> Response:
     if not size.isdecimal() or len(size) > 12:
         return JSONResponse({"refused": "The size is missing."}, 422)
     try:
-        coming, here = inbox_of(request).begin(
-            str(form.get("name", "")), int(size), str(form.get("modified", "")), _key(request, str(form.get("key", "")))
-        )
+        name, modified = str(form.get("name", "")), str(form.get("modified", ""))
+        key = _key(request, str(form.get("key", "")))
+        coming, here = await run_in_threadpool(inbox_of(request).begin, name, int(size), modified, key)
     except InputError as error:
         return JSONResponse({"refused": str(error)}, 422)
     return JSONResponse({"id": coming.identity, "offset": here})
@@ -152,7 +178,7 @@ def finish(request: Request) -> Response:
     except InputError as error:
         return JSONResponse({"refused": str(error)}, 422)
     _take_in(inbox, desk, coming, whole)
-    return JSONResponse({"state": inbox.states[coming.name]})
+    return JSONResponse({"state": inbox.reports[coming.identity].state})
 
 
 async def plain(request: Request) -> Response:
@@ -168,7 +194,7 @@ async def plain(request: Request) -> Response:
 
 
 def state(request: Request) -> Response:
-    return JSONResponse(inbox_of(request).states)
+    return JSONResponse({identity: asdict(report) for identity, report in inbox_of(request).reports.items()})
 
 
 def _key(request: Request, key: str) -> str:
@@ -177,7 +203,6 @@ def _key(request: Request, key: str) -> str:
 
 
 def _whole(inbox: Inbox, file: UploadFile, key: str) -> tuple[Incoming, Path]:
-    import secrets
     import shutil
 
     coming, _ = inbox.begin(file.filename or "", file.size or 0, secrets.token_hex(8), key)
@@ -186,18 +211,27 @@ def _whole(inbox: Inbox, file: UploadFile, key: str) -> tuple[Incoming, Path]:
     return inbox.complete(coming.identity)
 
 
-def _take_in(inbox: Inbox, desk: Any, coming: Incoming, whole: Path) -> None:
+def _take_in(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
     """A photograph is kept at once; a recording is heard beside the page."""
-    if whole.suffix in PICTURES:
-        try:
-            desk.store.attach(desk.job, coming.key, whole, coming.name)
-            inbox.states[coming.name] = photos.told(desk, coming.name)
-        except Memo2listError as error:
-            inbox.states[coming.name] = str(error)
-        whole.unlink(missing_ok=True)
+    if whole.suffix not in PICTURES:
+        inbox.tell(coming, "is being heard")
+        threading.Thread(target=_hear, args=(inbox, desk, coming, whole), daemon=True).start()
         return
-    inbox.states[coming.name] = "is being heard"
-    threading.Thread(target=_hear, args=(inbox, desk, coming, whole), daemon=True).start()
+    try:
+        number = desk.store.attach(desk.job, coming.key, whole, coming.name)
+        inbox.tell(coming, photos.told(desk, number))
+    except Exception as error:
+        inbox.tell(coming, trouble(coming, error, "could not be kept"))
+    finally:
+        whole.unlink(missing_ok=True)
+
+
+def trouble(coming: Incoming, error: Exception, what: str) -> str:
+    """One line for the sender. What nobody foresaw is logged with its trace, so that it is not lost with its thread."""
+    if isinstance(error, Memo2listError):
+        return str(error)
+    LOG.error("%s %s", coming.name, what, exc_info=error)
+    return f"{what} ({type(error).__name__}). Send it again, or convert it first."
 
 
 def _hear(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
@@ -212,10 +246,8 @@ def _hear(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
             named = replace(transcript, recording=replace(transcript.recording, name=coming.name))
             keep_recording(desk.store, desk.job, whole, named)
             report = desk.store.save_list(desk.job, list_transcripts(desk.transcripts(), desk.lexicon))
-        inbox.states[coming.name] = f"heard; {len(report.new)} new lines"
-    except Memo2listError as error:
-        inbox.states[coming.name] = str(error)
-    except Exception as error:  # whatever a broken file does to a decoder is told, not lost with the thread
-        inbox.states[coming.name] = f"could not be heard ({type(error).__name__}). Send it again, or convert it first."
+        inbox.tell(coming, f"heard; {len(report.new)} new lines")
+    except Exception as error:
+        inbox.tell(coming, trouble(coming, error, "could not be heard"))
     finally:
         whole.unlink(missing_ok=True)

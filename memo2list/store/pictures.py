@@ -37,10 +37,11 @@ class KeptPicture:
     why: str = ""  # why it belongs to no item
 
 
-def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") -> None:
+def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") -> int:
     """Keeps a copy of the file. With "" as key its time says which item it belongs to, unless it is with an item already.
 
     The same picture twice with an item is one. `name` is how the user knows it, where that is not the file's own name.
+    Gives the photograph's number.
     """
     digest, kept, _ = originals.keep(db.folder, file)
     taken = photo_time(db.folder / kept)
@@ -54,6 +55,8 @@ def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") ->
             _move(connection, job, by_time["id"], digest, key)
         elif key or not kept_before:
             connection.execute(f"INSERT OR IGNORE INTO pictures ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", values)
+        held = "SELECT id FROM pictures WHERE job = ? AND sha256 = ? ORDER BY key = ? DESC, id LIMIT 1"
+        return int(connection.execute(held, [job.id, digest, key]).fetchone()["id"])
 
 
 def give(db: StoreDatabase, job: Job, number: int, key: str) -> None:

@@ -101,9 +101,9 @@ class Store:
     def edits(self, job: str, key: str | None = None) -> tuple[Edit, ...]:
         return lists.edits_of(self.db, self.job(job), key)
 
-    def attach(self, job: str, key: str, file: Path, name: str = "") -> None:
-        """With "" as key the photograph's time says which item it belongs to."""
-        pictures.attach(self.db, self.job(job), self.item(job, key).key if key else "", file, name)
+    def attach(self, job: str, key: str, file: Path, name: str = "") -> int:
+        """With "" as key the photograph's time says which item it belongs to. Gives the photograph's number."""
+        return pictures.attach(self.db, self.job(job), self.item(job, key).key if key else "", file, name)
 
     def pictures(self, job: str) -> tuple[KeptPicture, ...]:
         """Each with the key of the item it belongs to now: a merged item's pictures go with it."""

@@ -283,6 +283,31 @@ def test_a_file_sent_while_the_network_breaks_arrives(page, desk, tmp_path):
     assert desk.store.pictures(JOB)[0].file.read_bytes() == picture.read_bytes()
 
 
+def test_two_files_of_one_name_are_told_apart(page, tmp_path):
+    """A second "porch.jpg", with a time: each line of the page keeps its own report when the page asks again."""
+    from PIL import Image
+
+    files = [tmp_path / "a" / "porch.jpg", tmp_path / "b" / "porch.jpg"]
+    for n, file in enumerate(files):
+        file.parent.mkdir()
+        Image.new("RGB", (64, 48 + n), "grey").save(file)
+    page.goto(page.url.split("#")[0].rstrip("/") + "/send")
+    page.set_input_files("[accept='image/*']", files[0])
+    page.click("#send button")
+    page.wait_for_function("() => /kept with no line/.test(document.getElementById('way').textContent)")
+    page.set_input_files("[accept='image/*']", files[1])
+    page.locator("#send select").select_option(index=1)
+    page.click("#send button")
+    page.wait_for_function("() => /kept with line/.test(document.getElementById('way').textContent)")
+    with page.expect_response("**/send/state"):
+        pass
+    page.wait_for_timeout(100)
+    shot(page, "two_of_one_name")
+    first, second = page.locator("#way li").all_inner_texts()
+    assert "kept with no line" in first
+    assert "kept with line" in second
+
+
 @pytest.mark.soak
 def test_half_a_gigabyte_interrupted_three_times_arrives_whole(page, desk, tmp_path, monkeypatch):
     import hashlib
@@ -298,7 +323,7 @@ def test_half_a_gigabyte_interrupted_three_times_arrives_whole(page, desk, tmp_p
     def taken(inbox, _desk, coming, whole):
         with whole.open("rb") as file:
             arrived.append(hashlib.file_digest(file, "sha256").hexdigest())
-        inbox.states[coming.name] = "kept"
+        inbox.tell(coming, "kept")
 
     monkeypatch.setattr(sending, "_take_in", taken)
     stops, broken = [50 << 20, 200 << 20, 400 << 20], []

@@ -41,6 +41,10 @@ def keys(store):
     return [p.key for p in store.pictures(JOB)]
 
 
+def reports(client, name):
+    return [r["state"] for r in client.get("/send/state").json().values() if r["name"] == name]
+
+
 def send(client, file, key=""):
     with file.open("rb") as opened:
         return client.post("/send/plain", data={"key": key}, files={"file": (file.name, opened, "image/jpeg")})
@@ -49,14 +53,31 @@ def send(client, file, key=""):
 def test_a_photograph_sent_without_a_line_finds_the_one_being_talked_about(client, walked, photo):
     send(client, photo(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
     assert keys(walked) == ["k2"]
-    assert client.get("/send/state").json()["porch.jpg"] == "kept with line 2, where it was taken"
+    assert reports(client, "porch.jpg") == ["kept with line 2, where it was taken"]
     assert walked.pictures(JOB)[0].name == "porch.jpg"
 
 
 def test_without_a_time_it_is_unplaced_and_says_so(client, walked, photo):
     send(client, photo(None))
-    assert "does not say when it was taken" in client.get("/send/state").json()["porch.jpg"]
+    (report,) = reports(client, "porch.jpg")
+    assert "does not say when it was taken" in report
     assert "does not say when it was taken" in client.get("/photos").text
+
+
+def test_two_photographs_of_one_name_are_reported_each(client, walked, photo):
+    """Phones count their names anew: both are "porch.jpg", one of line 2, one without a time."""
+    send(client, photo(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
+    send(client, photo(None))
+    first, second = reports(client, "porch.jpg")
+    assert first == "kept with line 2, where it was taken"
+    assert "does not say when it was taken" in second
+    assert client.get("/send").text.count("<li data-id") == 2
+
+
+def test_a_photograph_sent_again_is_reported_as_it_is_kept(client, walked, photo):
+    send(client, photo(None), key="k2")
+    send(client, photo(None))
+    assert reports(client, "porch.jpg") == ["kept with line 2", "kept with line 2"]
 
 
 def test_a_clock_an_hour_ahead_is_put_right_for_the_whole_set(client, walked, photo):

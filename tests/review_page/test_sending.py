@@ -2,6 +2,10 @@
 
 import hashlib
 import random
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 
@@ -56,6 +60,59 @@ def test_an_unfinished_file_is_not_handed_on(inbox):
         inbox.complete(coming.identity)
 
 
+def test_a_file_that_two_senders_finish_is_handed_on_once(inbox):
+    """Both sent its last piece, both say so at the same time."""
+    coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+    send_from(inbox, coming, 0)
+
+    def finish(_):
+        try:
+            return inbox.complete(coming.identity)[1].read_bytes()
+        except InputError as error:
+            return str(error)
+
+    with ThreadPoolExecutor(8) as pool:
+        told = list(pool.map(finish, range(8)))
+    assert told.count(DATA) == 1
+    assert all(one == DATA or "is not on its way" in one for one in told)
+
+
+def test_a_piece_cannot_slip_in_while_the_file_is_finished(inbox, monkeypatch):
+    coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+    send_from(inbox, coming, 0)
+    sent, was = [], Path.replace
+
+    def slow(path, target):
+        piece = threading.Thread(target=lambda: sent.append(ends(lambda: inbox.take(coming.identity, 0, b"x", sha(b"x")))))
+        piece.start()
+        piece.join(0.3)
+        assert not sent  # it waits for its turn
+        return was(path, target)
+
+    monkeypatch.setattr(Path, "replace", slow)
+    assert inbox.complete(coming.identity)[1].read_bytes() == DATA
+    while not sent:
+        time.sleep(0.01)
+    assert "is not on its way" in sent[0]
+
+
+def ends(call):
+    try:
+        return call()
+    except Exception as error:
+        return str(error)
+
+
+def test_a_file_sent_again_while_it_is_heard_does_not_take_the_first_ones_place(inbox):
+    wholes = []
+    for _ in range(2):
+        coming, _ = inbox.begin("walk.mp4", len(DATA), "1")
+        send_from(inbox, coming, 0)
+        wholes.append(inbox.complete(coming.identity)[1])
+    wholes[0].unlink()  # the first was heard
+    assert wholes[1].read_bytes() == DATA
+
+
 @pytest.mark.parametrize("identity", ["../memo2list", "/etc/passwd", "a" * 23, ""])
 def test_only_our_own_names_reach_the_disk(inbox, identity):
     with pytest.raises(InputError):
@@ -73,12 +130,10 @@ def test_a_transcript_sent_over_the_page_joins_the_list(client, store):
     answer = client.put(f"/send/{begun['id']}/0", content=said, headers={"x-sha256": sha(said)})
     assert answer.json()["offset"] == len(said)
     client.post(f"/send/{begun['id']}/finish", content=b"")
-    import threading
-
     for thread in threading.enumerate():
         if thread.name.startswith("Thread-") and thread.daemon:
             thread.join(60)
-    assert client.get("/send/state").json()["walk.txt"].startswith("heard")
+    assert client.get("/send/state").json()[begun["id"]]["state"].startswith("heard")
     assert len(store.recordings(JOB)) == 2
 
 
@@ -100,3 +155,27 @@ def test_a_photograph_is_kept_with_its_line(client, store, tmp_path):
     assert answer.status_code == 303
     assert [p.key for p in store.pictures(JOB)] == ["k2"]
     assert client.get("/picture/0").headers["content-type"] == "image/jpeg"
+
+
+def test_trouble_nobody_foresaw_is_told_in_one_line_and_logged_and_the_next_file_is_taken(
+    client, store, tmp_path, monkeypatch, caplog
+):
+    from PIL import Image
+
+    was, files = type(store).attach, []
+    for n in range(2):
+        Image.new("RGB", (64, 48 + n), "grey").save(tmp_path / f"{n}.png")
+        files.append(("file", (f"{n}.png", (tmp_path / f"{n}.png").read_bytes(), "image/png")))
+
+    def attach(self, job, key, file, name=""):
+        if name == "0.png":
+            raise ZeroDivisionError("a picture without height")
+        return was(self, job, key, file, name)
+
+    monkeypatch.setattr(type(store), "attach", attach)
+    assert client.post("/send/plain", data={"key": "k2"}, files=files).status_code == 303
+    told = {r["name"]: r["state"] for r in client.get("/send/state").json().values()}
+    assert told["0.png"] == "could not be kept (ZeroDivisionError). Send it again, or convert it first."
+    assert told["1.png"] == "kept with line 2"
+    assert "a picture without height" in caplog.text
+    assert not list((store.folder / "incoming").glob("*.png"))

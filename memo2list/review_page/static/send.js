@@ -14,7 +14,7 @@ function shown(name) {
   label.textContent = name;
   line.append(label, bar);
   way.append(line);
-  return { tell: (text) => { label.textContent = `${name}: ${text}`; }, at: (part) => { bar.value = part; bar.hidden = part >= 1; } };
+  return { is: (id) => { line.dataset.id = id; }, tell: (text) => { label.textContent = `${name}: ${text}`; }, at: (part) => { bar.value = part; bar.hidden = part >= 1; } };
 }
 
 async function start(file, key) {
@@ -38,6 +38,7 @@ export async function send(file, key = "") {
   for (;;) {
     try {
       const { id, offset } = await start(file, key);
+      line.is(id);
       let here = offset;
       while (here < file.size) {
         here = await piece(id, file, here);
@@ -72,8 +73,8 @@ setInterval(async () => {
   if (document.hidden || !way.children.length) return;
   const answer = await fetch("/send/state").catch(() => null);
   if (!answer?.ok) return;
-  for (const [name, state] of Object.entries(await answer.json())) {
-    for (const line of way.children) if (line.textContent.startsWith(`${name}:`)) (line.querySelector("span") ?? line).textContent = `${name}: ${state}`;
+  for (const [id, { name, state }] of Object.entries(await answer.json())) {
+    for (const line of way.querySelectorAll(`[data-id="${id}"]`)) (line.querySelector("span") ?? line).textContent = `${name}: ${state}`;
   }
 }, 2000);
 
