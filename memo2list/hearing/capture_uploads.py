@@ -1,6 +1,7 @@
 """Files that come over the local network in chunks, resumable after a broken connection, checked by their SHA-256."""
 
 import hashlib
+import logging
 import os
 import re
 import threading
@@ -12,7 +13,9 @@ from pathlib import Path
 from memo2list.errors import InputError
 
 GOOD_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,99}")
+LOG = logging.getLogger(__name__)
 _SENDING = threading.Lock()
+_UNLOCKED: set[Path] = set()  # folders without locks, each warned of once
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,19 +60,31 @@ def add_chunk(folder: Path, upload_id: str, offset: int, data: bytes, sha256: st
 
 @contextmanager
 def alone_in(folder: Path) -> Iterator[None]:
-    """One sender at a time: two pages that send the same file take turns, in this process and (on POSIX) in others."""
-    with _SENDING:
-        if os.name != "posix":
-            yield
-            return
-        import fcntl
+    """One sender at a time: two pages that send the same file take turns, in this process and (on POSIX) in others.
 
-        opened = os.open(folder, os.O_RDONLY)
+    Some network file systems know no flock (flock(2): ENOLCK, EOPNOTSUPP): there, only this process takes turns, and a
+    warning is logged once a folder.
+    """
+    with _SENDING:
+        opened = os.open(folder, os.O_RDONLY) if os.name == "posix" else None
         try:
-            fcntl.flock(opened, fcntl.LOCK_EX)
+            if opened is not None:
+                _lock(opened, folder)
             yield
         finally:
-            os.close(opened)  # and with it the lock
+            if opened is not None:
+                os.close(opened)  # and with it the lock
+
+
+def _lock(opened: int, folder: Path) -> None:
+    import fcntl
+
+    try:
+        fcntl.flock(opened, fcntl.LOCK_EX)
+    except OSError as error:
+        if folder not in _UNLOCKED:
+            _UNLOCKED.add(folder)
+            LOG.warning("%s cannot be locked (%s): do not send one file to two programs at once.", folder, error.strerror)
 
 
 def received_bytes(folder: Path, upload_id: str) -> int:

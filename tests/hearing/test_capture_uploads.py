@@ -1,6 +1,8 @@
 """Uploads in chunks: resumed where they broke off, checked at the end."""
 
+import errno
 import hashlib
+import os
 import random
 from concurrent.futures import ThreadPoolExecutor
 
@@ -57,20 +59,39 @@ def test_a_name_that_could_lead_elsewhere_is_refused(tmp_path, name):
     assert not list(tmp_path.iterdir())
 
 
-def test_several_senders_of_the_same_file_take_turns(tmp_path):
-    """Each goes on where the file stands; none sees a half-made one, and what arrives is whole."""
+def sent_by_eight(folder):
     data, piece = random.Random(3).randbytes(200_000), 7_000
 
     def send(_):
         while True:
-            start = received_bytes(tmp_path, "walk")
+            start = received_bytes(folder, "walk")
             last = start + piece >= len(data)
             try:
-                done = receive_chunk(tmp_path, "walk", start, data[start : start + piece], sha(data) if last else None)
+                done = receive_chunk(folder, "walk", start, data[start : start + piece], sha(data) if last else None)
             except InputError:  # another sender was faster: ask again
                 continue
             if done.file:
                 return done.file.read_bytes()
 
     with ThreadPoolExecutor(8) as pool:
-        assert list(pool.map(send, range(8))) == [data] * 8
+        return list(pool.map(send, range(8))) == [data] * 8
+
+
+def test_several_senders_of_the_same_file_take_turns(tmp_path):
+    """Each goes on where the file stands; none sees a half-made one, and what arrives is whole."""
+    assert sent_by_eight(tmp_path)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="only POSIX has flock")
+def test_a_folder_that_cannot_be_locked_is_used_all_the_same_and_warned_of_once(tmp_path, monkeypatch, caplog):
+    """As on a network drive: flock says ENOLCK, and the senders of this program still take turns."""
+    import fcntl
+
+    def refused(*_):
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr(fcntl, "flock", refused)
+    assert sent_by_eight(tmp_path)
+    assert [r.getMessage() for r in caplog.records] == [
+        f"{tmp_path} cannot be locked ({os.strerror(errno.ENOLCK)}): do not send one file to two programs at once."
+    ]
