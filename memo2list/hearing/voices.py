@@ -1,0 +1,141 @@
+"""What a voice sounds like while each word is said: the colour of its sound (cepstra) and its pitch.
+
+Mel cepstra after Davis and Mermelstein (1980): a window of 25 ms every 20 ms, 26 mel bands from 100 to 7,600 Hz, cepstra 1–19;
+the loudness (cepstrum 0) is left out. Pitch by autocorrelation of the sound at 4 kHz, divided by that of the window (Boersma
+1993).
+"""
+
+import base64
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import accumulate, pairwise
+
+import numpy as np
+
+from memo2list.records import Word
+
+RATE = 16_000  # samples a second, mono, as media.sound gives them
+HOP, WINDOW, FFT = 320, 400, 512  # samples
+BANDS, CEPSTRA = 26, 19
+COLUMNS = CEPSTRA + 1  # the last: octaves of pitch above 1 Hz, 0 where the frame has no pitch
+FLOOR = 8  # percentile of a band's power over the chunk that is taken for its noise
+QUIET = 25  # percent of the frames in words that are too quiet to tell a voice by
+VOICED = 0.5  # autocorrelation at the pitch, of 1, from which a frame has one
+LOWEST_HZ, HIGHEST_HZ = 65, 400
+SLOW, SLOW_HOP, SLOW_WINDOW = 4_000, 80, 200  # the sound that pitch is looked for in: rate, hop and window in samples of it
+BLOCK = 4_000  # frames worked on at a time: bounds the memory
+
+
+@dataclass(frozen=True, slots=True)
+class Voices:
+    """The frames of each word in a row: `frames` is float16 of shape (sum of counts, COLUMNS)."""
+
+    counts: tuple[int, ...] = ()
+    frames: np.ndarray = field(default_factory=lambda: np.zeros((0, COLUMNS), np.float16), compare=False)
+
+    def of_words(self) -> list[np.ndarray]:
+        """The frames of each word, float32 of shape (count, COLUMNS)."""
+        ends = (0, *accumulate(self.counts))
+        return [self.frames[a:b].astype(np.float32) for a, b in pairwise(ends)]
+
+    def packed(self) -> dict[str, object]:
+        """As values that JSON can hold; `unpacked` gives it back equal."""
+        return {"counts": list(self.counts), "frames": base64.b64encode(self.frames.astype("<f2").tobytes()).decode("ascii")}
+
+
+def unpacked(document: dict[str, object]) -> Voices:
+    """The voices that `Voices.packed` wrote; ValueError, KeyError or TypeError where it did not."""
+    counts = tuple(int(n) for n in document["counts"])  # type: ignore[attr-defined]
+    data = np.frombuffer(base64.b64decode(str(document["frames"]), validate=True), "<f2")
+    return Voices(counts, data.reshape(sum(counts), COLUMNS).astype(np.float16))
+
+
+def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Voices:
+    """The voices of the words of one chunk: float32 samples at `RATE`, the first of which is sample `offset` of the recording."""
+    if len(samples) < WINDOW or not words:
+        return Voices((0,) * len(words))
+    power = band_power(samples)
+    loud = np.log(power.sum(axis=1) + 1e-12)
+    spans = [_frames_of(w, offset, len(power)) for w in words]
+    inside = np.concatenate([np.arange(a, b) for a, b in spans])
+    if not len(inside):
+        return Voices((0,) * len(words))
+    heard = loud > np.percentile(loud[inside], QUIET)
+    chosen = [a + np.flatnonzero(heard[a:b]) for a, b in spans]
+    rows = np.concatenate(chosen)
+    frames = np.column_stack([cepstra(power)[rows], pitch(samples, len(power))[rows]])
+    return Voices(tuple(len(c) for c in chosen), frames.astype(np.float16))
+
+
+def band_power(samples: np.ndarray) -> np.ndarray:
+    """Power in each mel band, float32 of shape (frames, BANDS)."""
+    frames, window = _framed(samples, WINDOW, HOP), np.hanning(WINDOW).astype(np.float32)
+    parts = [np.abs(np.fft.rfft(frames[n : n + BLOCK] * window, FFT)) ** 2 @ _mel_bank() for n in range(0, len(frames), BLOCK)]
+    return np.concatenate(parts).astype(np.float32)
+
+
+def cepstra(power: np.ndarray) -> np.ndarray:
+    """Mel cepstra 1–19 of band powers with the steady noise taken out, float32 of shape (frames, CEPSTRA)."""
+    floor = np.percentile(power, FLOOR, axis=0)
+    clean = np.log(np.maximum(power - floor, 0.2 * floor) + 1e-8)
+    return (clean @ _cosines()).astype(np.float32)
+
+
+def pitch(samples: np.ndarray, count: int) -> np.ndarray:
+    """Octaves above 1 Hz of `count` frames, 0 where there is no pitch."""
+    kernel = np.sinc(np.arange(-16, 17) / 4) * np.hanning(33)
+    slow = np.convolve(samples, (kernel / kernel.sum()).astype(np.float32), "same")[:: RATE // SLOW]
+    slow = np.pad(slow, ((SLOW_WINDOW - WINDOW * SLOW // RATE) // 2, SLOW_WINDOW)).astype(np.float32)
+    frames = _framed(slow, SLOW_WINDOW, SLOW_HOP)[:count]
+    return np.concatenate([_pitch_of(frames[n : n + BLOCK]) for n in range(0, len(frames), BLOCK)])
+
+
+def _pitch_of(frames: np.ndarray) -> np.ndarray:
+    shortest, longest = SLOW // HIGHEST_HZ, SLOW // LOWEST_HZ
+    window = np.hanning(SLOW_WINDOW).astype(np.float32)
+    own = _autocorrelation(window[None], longest + 2)[0]
+    found = _autocorrelation((frames - frames.mean(axis=1, keepdims=True)) * window, longest + 2)
+    found = found / (found[:, :1] + 1e-9) / (own / own[0])
+    lags = np.arange(shortest, longest + 1)
+    best = (found[:, lags] - 0.002 * (lags - shortest)).argmax(axis=1) + shortest  # of like peaks the shorter lag
+    rows = np.arange(len(frames))
+    before, peak, after = found[rows, best - 1], found[rows, best], found[rows, best + 1]
+    bend = before - 2 * peak + after
+    shift = np.where(np.abs(bend) > 1e-6, (before - after) / np.where(np.abs(bend) > 1e-6, 2 * bend, 1), 0).clip(-0.5, 0.5)
+    return np.where(peak > VOICED, np.log2(SLOW / (best + shift)), 0).astype(np.float32)
+
+
+def _autocorrelation(frames: np.ndarray, lags: int) -> np.ndarray:
+    found: np.ndarray = np.fft.irfft(np.abs(np.fft.rfft(frames, FFT)) ** 2)[:, :lags]
+    return found
+
+
+def _framed(samples: np.ndarray, window: int, hop: int) -> np.ndarray:
+    return np.lib.stride_tricks.sliding_window_view(samples, window)[::hop]
+
+
+def _frames_of(word: Word, offset: int, count: int) -> tuple[int, int]:
+    """The first frame of the word and the one after its last."""
+    first = (word.span.start_ms * RATE // 1000 - offset) // HOP
+    stop = max(first + 1, (word.span.end_ms * RATE // 1000 - offset) // HOP)
+    return min(max(0, first), count), min(max(0, stop), count)
+
+
+@lru_cache(maxsize=1)
+def _mel_bank() -> np.ndarray:
+    """Triangles, even on the mel scale, shape (FFT // 2 + 1, BANDS)."""
+    edges = 700 * (10 ** (np.linspace(_mel(100), _mel(7_600), BANDS + 2) / 2595) - 1)
+    hertz = np.fft.rfftfreq(FFT, 1 / RATE)[:, None]
+    rising, falling = (hertz - edges[:-2]) / np.diff(edges)[:-1], (edges[2:] - hertz) / np.diff(edges)[1:]
+    return np.maximum(0, np.minimum(rising, falling)).astype(np.float32)
+
+
+def _mel(hertz: float) -> float:
+    return float(2595 * np.log10(1 + hertz / 700))
+
+
+@lru_cache(maxsize=1)
+def _cosines() -> np.ndarray:
+    rows = np.arange(BANDS)[:, None] + 0.5
+    return (np.sqrt(2 / BANDS) * np.cos(np.pi * rows * np.arange(1, CEPSTRA + 1) / BANDS)).astype(np.float32)
