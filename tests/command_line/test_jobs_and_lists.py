@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from memo2list.command_line import main
 from memo2list.exports.contract import list_schema
 from memo2list.store import open_store
+from tests.photographs import photograph
 
 TALK = """\
 [0:01] A: Okay, we are at the front porch.
@@ -166,9 +167,7 @@ def test_removing_a_job_is_asked_twice_and_done_with_yes(porch):
 
 
 def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_path):
-    from PIL import Image
-
-    Image.new("RGB", (40, 30)).save(tmp_path / "porch.jpg")
+    photograph(tmp_path / "porch.jpg")
     (tmp_path / "fake.jpg").write_bytes(b"no picture")
     assert porch("attach", "Porch job", 1, tmp_path / "porch.jpg").exit_code == 0
     assert porch("attach", "Porch job", 1, tmp_path / "fake.jpg").exit_code == 1
@@ -189,12 +188,8 @@ def test_a_photograph_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_i
 def test_photographs_by_time_say_where_they_went(porch, tmp_path):
     import datetime
 
-    from PIL import ExifTags, Image
-
-    exif = Image.Exif()
-    exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = "2025:03:01 09:30:06"
-    Image.new("RGB", (40, 30)).save(tmp_path / "porch.jpg", exif=exif)
-    Image.new("RGB", (40, 30)).save(tmp_path / "plain.jpg")
+    photograph(tmp_path / "porch.jpg", "2025:03:01 09:30:06")
+    photograph(tmp_path / "plain.jpg")
     with open_store(tmp_path / "store") as store:
         began = round(datetime.datetime(2025, 3, 1, 9, 30).timestamp() * 1000)
         store.set_start("Porch job", store.recordings("Porch job")[0].recording.sha256, began, "a test")

@@ -6,18 +6,16 @@ import pytest
 
 from memo2list.errors import InputError
 from memo2list.exports.pictures import GPS, LONGEST_SIDE, photograph, still
+from tests.photographs import BASE, exif
 
 
 @pytest.fixture
 def photo(tmp_path):
     from PIL import Image
 
-    exif = Image.Exif()
-    exif[GPS] = {1: "N", 2: (51.0, 30.0, 0.0)}
-    exif[0x0112] = 6  # turned a quarter
-    exif[0x010F] = "A camera"
+    tags = exif({GPS: {1: "N", 2: (51.0, 30.0, 0.0)}, BASE.Orientation: 6, BASE.Make: "A camera"})  # turned a quarter
     path = tmp_path / "porch.jpg"
-    Image.new("RGB", (1600, 1000), (90, 120, 140)).save(path, exif=exif)
+    Image.new("RGB", (1600, 1000), (90, 120, 140)).save(path, exif=tags)
     return path
 
 
@@ -40,7 +38,7 @@ def test_nothing_the_camera_wrote_leaves_the_office(photo):
 def test_the_place_stays_where_it_is_asked_for_and_nothing_else(photo):
     kept = exif_of(photograph(photo, "porch.jpg", keep_place=True))
     assert dict(kept.get_ifd(GPS))[1] == "N"
-    assert 0x010F not in kept
+    assert BASE.Make not in kept
 
 
 @pytest.mark.parametrize("content", [b"", b"not a picture", b"\xff\xd8\xff\xe0 broken"])

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from memo2list.records import Item
+from tests.photographs import photograph
 from tests.review_page.browser import ARGUMENTS, DEMO, JOB, chromium, demo_store, link, served
 
 pytestmark = [
@@ -235,17 +236,12 @@ def test_a_wrong_clock_is_put_right_on_the_page_for_all_photographs(page, desk, 
     """Taken an hour off: on no line; the clock set by one of them, both are where they were taken."""
     import datetime
 
-    from PIL import ExifTags, Image
-
     began = datetime.datetime(2025, 3, 1, 9, 30)
     desk.store.set_start(JOB, desk.recordings()[0].recording.sha256, round(began.timestamp() * 1000), "a test")
     first, later = items(desk)[0], items(desk)[5]
     for name, item in (("first.jpg", first), ("later.jpg", later)):
         taken = began + datetime.timedelta(hours=1, seconds=item.quotes[0].span.end_ms // 1000)
-        exif = Image.Exif()
-        exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = taken.strftime("%Y:%m:%d %H:%M:%S")
-        Image.new("RGB", (640, 480), "#356").save(tmp_path / name, exif=exif)
-        desk.store.attach(JOB, "", tmp_path / name)
+        desk.store.attach(JOB, "", photograph(tmp_path / name, taken, size=(640, 480)))
     page.goto(page.url.split("#")[0].rstrip("/") + "/photos")
     assert page.locator(".doubts").count() == 2
     shot(page, "photos_unplaced")
@@ -285,12 +281,10 @@ def test_a_file_sent_while_the_network_breaks_arrives(page, desk, tmp_path):
 
 def test_two_files_of_one_name_are_told_apart(page, tmp_path):
     """A second "porch.jpg", with a time: each line of the page keeps its own report when the page asks again."""
-    from PIL import Image
-
     files = [tmp_path / "a" / "porch.jpg", tmp_path / "b" / "porch.jpg"]
     for n, file in enumerate(files):
         file.parent.mkdir()
-        Image.new("RGB", (64, 48 + n), "grey").save(file)
+        photograph(file, size=(64, 48 + n))
     page.goto(page.url.split("#")[0].rstrip("/") + "/send")
     page.set_input_files("[accept='image/*']", files[0])
     page.click("#send button")

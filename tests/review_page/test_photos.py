@@ -3,10 +3,10 @@
 import datetime
 
 import pytest
-from PIL import ExifTags, Image
 
 from memo2list.records import OfficeQuestion, PunchList, SetAside, WantedPicture
 from memo2list.review_page.photos import album
+from tests.photographs import photograph
 from tests.review_page.conftest import ASIDE, FOUR, JOB, RECORDING, SHA, quote
 
 BEGAN = datetime.datetime(2025, 3, 1, 9, 30)  # by this machine's clock
@@ -16,13 +16,8 @@ BEGAN_MS = round(BEGAN.timestamp() * 1000)
 @pytest.fixture
 def photo(tmp_path):
     def make(after_s, name="porch.jpg"):
-        exif = Image.Exif()
-        exif[ExifTags.Base.Model] = "K2"
-        if after_s is not None:
-            taken = (BEGAN + datetime.timedelta(seconds=after_s)).strftime("%Y:%m:%d %H:%M:%S")
-            exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal] = taken
-        Image.new("RGB", (64, 48), "grey").save(tmp_path / name, exif=exif)
-        return tmp_path / name
+        taken = None if after_s is None else BEGAN + datetime.timedelta(seconds=after_s)
+        return photograph(tmp_path / name, taken, camera="K2")
 
     return make
 
@@ -123,11 +118,7 @@ def test_what_is_no_time_is_told_and_changes_nothing(client, walked, form):
 
 def test_times_no_calendar_holds_do_not_close_the_page(client, walked, tmp_path):
     """A photograph of a camera that writes nonsense, and a start typed with a slip, can still be put right there."""
-    exif = Image.Exif()
-    inner = exif.get_ifd(ExifTags.IFD.Exif)
-    inner[ExifTags.Base.DateTimeOriginal], inner[ExifTags.Base.OffsetTimeOriginal] = "9999:12:31 23:59:59", "-23:59"
-    Image.new("RGB", (64, 48), "grey").save(tmp_path / "nonsense.jpg", exif=exif)
-    send(client, tmp_path / "nonsense.jpg")
+    send(client, photograph(tmp_path / "nonsense.jpg", "9999:12:31 23:59:59", "-23:59"))
     post(client, do="began", recording=SHA, began="9999-12-31T23:59:59-23:59")
     shown = client.get("/photos")
     assert (shown.status_code, "nonsense.jpg" in shown.text) == (200, True)

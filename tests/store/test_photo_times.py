@@ -4,25 +4,21 @@ import datetime
 import time
 
 import pytest
-from PIL import ExifTags, Image
+from PIL import Image
 
 from memo2list.store.photo_times import photo_time
+from tests.photographs import BASE, exif
 
-IFD = ExifTags.IFD.Exif
-ORIGINAL, DIGITISED = ExifTags.Base.DateTimeOriginal, ExifTags.Base.DateTimeDigitized
-FRACTION, ZONE = ExifTags.Base.SubsecTimeOriginal, ExifTags.Base.OffsetTimeOriginal
+ORIGINAL, DIGITISED = BASE.DateTimeOriginal, BASE.DateTimeDigitized
+FRACTION, ZONE = BASE.SubsecTimeOriginal, BASE.OffsetTimeOriginal
 NINE_THIRTY = round(datetime.datetime(2025, 3, 1, 8, 30, tzinfo=datetime.UTC).timestamp() * 1000)  # in UTC
 
 
 @pytest.fixture
 def photo(tmp_path):
     def make(inner=None, name="porch.jpg", **outer):
-        exif = Image.Exif()
-        for tag, value in outer.items():
-            exif[getattr(ExifTags.Base, tag)] = value
-        for tag, value in (inner or {}).items():
-            exif.get_ifd(IFD)[tag] = value
-        Image.new("RGB", (32, 24), "grey").save(tmp_path / name, exif=exif)
+        tags = exif({getattr(BASE, tag): value for tag, value in outer.items()}, inner)
+        Image.new("RGB", (32, 24), "grey").save(tmp_path / name, exif=tags)
         return tmp_path / name
 
     return make
@@ -56,7 +52,7 @@ def test_a_zone_west_of_greenwich(photo):
 
 
 def test_the_digitisation_stands_in_for_the_original(photo):
-    inner = {DIGITISED: "2025:03:01 09:30:00", ExifTags.Base.OffsetTimeDigitized: "+01:00"}
+    inner = {DIGITISED: "2025:03:01 09:30:00", BASE.OffsetTimeDigitized: "+01:00"}
     assert photo_time(photo(inner)).taken_ms == NINE_THIRTY
 
 

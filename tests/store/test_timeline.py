@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import ExifTags, Image
 
 from memo2list.errors import InputError
 from memo2list.store.timeline import NEAR_MS, Stretch, moment_of, spot_of
+from tests.photographs import photograph
 from tests.store.conftest import JOB, SHA, THREE, transcript
 
 NOON = round(datetime.datetime(2025, 3, 1, 12, tzinfo=datetime.UTC).timestamp() * 1000)
@@ -47,13 +47,7 @@ def test_wherever_a_picture_falls_is_inside_the_recording(taken, stretches):
 def photo(tmp_path):
     def make(after_s, name="porch.jpg", camera="K2"):
         taken = datetime.datetime.fromtimestamp(NOON / 1000 + after_s, datetime.UTC)
-        exif = Image.Exif()
-        exif[ExifTags.Base.Model] = camera
-        inner = exif.get_ifd(ExifTags.IFD.Exif)
-        inner[ExifTags.Base.DateTimeOriginal] = taken.strftime("%Y:%m:%d %H:%M:%S")
-        inner[ExifTags.Base.OffsetTimeOriginal] = "+00:00"
-        Image.new("RGB", (32, 24), "grey").save(tmp_path / name, exif=exif)
-        return tmp_path / name
+        return photograph(tmp_path / name, taken, "+00:00", camera)
 
     return make
 
@@ -105,8 +99,7 @@ def test_a_photograph_of_a_dropped_item_goes_to_another(walked, photo):
 
 
 def test_without_a_time_it_is_unplaced_and_says_so(walked, tmp_path):
-    Image.new("RGB", (8, 8)).save(tmp_path / "plain.png")
-    walked.attach(JOB, "", tmp_path / "plain.png")
+    walked.attach(JOB, "", photograph(tmp_path / "plain.png"))
     (kept,) = walked.pictures(JOB)
     assert (kept.key, kept.why) == ("", "the file does not say when it was taken")
 
