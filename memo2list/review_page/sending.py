@@ -237,12 +237,19 @@ def trouble(coming: Incoming, error: Exception, what: str) -> str:
 def _hear(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
     from dataclasses import replace
 
-    from memo2list.hearing import hear
-    from memo2list.pipeline import keep_recording, list_transcripts
+    from memo2list.hearing import hear, unfinished_folder
+    from memo2list.pipeline import keep_recording, list_transcripts, words_of
+    from memo2list.settings import load_settings
 
     try:
         with inbox.hearing:
-            transcript = hear(whole, model=desk.model, lexicon=desk.lexicon)
+            transcript = hear(
+                whole,
+                model=desk.model,
+                lexicon=desk.lexicon,
+                own_words=words_of(load_settings(), desk.store, desk.job),
+                work_folder=unfinished_folder(),
+            )
             named = replace(transcript, recording=replace(transcript.recording, name=coming.name))
             keep_recording(desk.store, desk.job, whole, named)
             report = desk.store.save_list(desk.job, list_transcripts(desk.transcripts(), desk.lexicon))
