@@ -150,13 +150,8 @@ def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None
     With the word `time` as NUMBER each goes to the item that was being talked about when it was taken, as its camera says
     (Exif). `memo2list review` shows them on the timeline, and puts a camera's wrong clock right.
     """
-    from memo2list.errors import InputError
-    from memo2list.exports.pictures import photograph
-
     for file in files:  # all are looked at before any is kept
-        if not file.is_file():
-            raise InputError(file, "is not there.", "Check the name and the folder.")
-        photograph(file, file.name)
+        look_at(file)
     with opened(store_at) as store:
         item = None if number == "time" else store.item(job, number)
         for file in files:
@@ -166,6 +161,18 @@ def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None
                 click.echo(line)
             return
     click.echo(f"{len(files)} with item {item.number}, {item.title}.")
+
+
+def look_at(file: Path) -> None:
+    """InputError for a file that is no photograph; one in HEIC is kept also where it cannot be shown."""
+    from memo2list.errors import InputError
+    from memo2list.exports.pictures import knows_heic, photograph
+    from memo2list.store.heif_exif import is_heif
+
+    if not file.is_file():
+        raise InputError(file, "is not there.", "Check the name and the folder.")
+    if knows_heic() or not is_heif(file):
+        photograph(file, file.name)
 
 
 def fallen(store: "Store", job: str, names: list[str]) -> list[str]:

@@ -1,11 +1,14 @@
 """Pictures for sheets: photographs made small, without what their camera wrote in them; stills taken from a video.
 
+HEIC is opened where the extra `heic` is installed: pi-heif, which decodes only (libheif and libde265, LGPL-3.0; the package that
+also writes HEIC bundles x265, GPL-2.0, and is not used).
+
 Exif may hold where a photograph was taken (Exif 2.32, GPS IFD, tag 0x8825); everything is left out unless the place is
 asked for, and then only the place is kept.
 """
 
 import io
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +23,8 @@ QUALITY = 80
 MOST_PIXELS = 120_000_000
 GPS = 0x8825
 ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".gif")
+HEIC_ENDINGS = (".heic", ".heif")
+HEIC_REMEDY = "For HEIC, install memo2list with its extra: pip install 'memo2list[heic]'; its time is read without."
 
 
 @lru_cache(maxsize=256)
@@ -27,6 +32,7 @@ def photograph(file: Path, name: str, keep_place: bool = False) -> Picture:
     """A photograph upright and small. Raises InputError for a file that is no picture, or too large to open safely."""
     from PIL import Image, ImageOps, UnidentifiedImageError
 
+    knows_heic()
     try:
         with Image.open(file) as opened:
             if opened.width * opened.height > MOST_PIXELS:
@@ -36,7 +42,7 @@ def photograph(file: Path, name: str, keep_place: bool = False) -> Picture:
             return _small(ImageOps.exif_transpose(opened), name, place)
     except (OSError, UnidentifiedImageError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
         what = f"is no picture that can be opened ({type(error).__name__})."
-        raise InputError(name, what, f"Use one of: {', '.join(ENDINGS)}.") from None
+        raise InputError(name, what, HEIC_REMEDY if _needs_heic(file) else f"Use one of: {', '.join(ENDINGS)}.") from None
 
 
 @lru_cache(maxsize=256)
@@ -56,6 +62,21 @@ def still(video: Path, name: str, at_ms: int) -> Picture | None:
     except (av.FFmpegError, OSError, ValueError):
         return None
     return None
+
+
+@cache
+def knows_heic() -> bool:
+    """Teaches Pillow HEIC; whether it could."""
+    try:
+        from pi_heif import register_heif_opener
+    except ImportError:
+        return False
+    register_heif_opener(thumbnails=False, depth_images=False, aux_images=False)
+    return True
+
+
+def _needs_heic(file: Path) -> bool:
+    return file.suffix.lower() in HEIC_ENDINGS and not knows_heic()
 
 
 def _small(image: "Image", name: str, place: bytes) -> Picture:

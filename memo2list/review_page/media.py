@@ -1,6 +1,7 @@
 """Sound, pictures, captions and the level strip of a recording. A request names a recording by its hash, never by a path."""
 
 import functools
+import html
 import math
 import tempfile
 from collections.abc import Sequence
@@ -18,6 +19,7 @@ TYPES = {
     ".mp4": "video/mp4",
     ".m4v": "video/mp4", ".mov": "video/quicktime", ".mkv": "video/x-matroska", ".3gp": "video/3gpp", ".amr": "audio/amr",
 }  # fmt: skip
+TILE_LETTERS = 24
 BARS = 600  # levels drawn over a whole recording
 CAPTION_WORDS, CAPTION_MS = 12, 6000
 
@@ -59,6 +61,20 @@ def level_svg(heights: Sequence[float]) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {BARS} 100" preserveAspectRatio="none">'
         f'<polygon points="{up} {down}" fill="#8a949b"/></svg>'
+    )
+
+
+def tile_svg(name: str) -> str:
+    """Stands for a photograph that cannot be shown: its name, in a box of 4 × 3."""
+    shown = name if len(name) <= TILE_LETTERS else f"{name[: TILE_LETTERS - 1]}…"
+    lines = [(shown, 28), ("is kept; it cannot be shown here", 22)]
+    texts = "".join(
+        f'<text x="200" y="{140 + 40 * n}" font-size="{size}" text-anchor="middle" fill="#2b3a42">{html.escape(text)}</text>'
+        for n, (text, size) in enumerate(lines)
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 300" width="400" height="300" font-family="sans-serif">'
+        f'<rect width="400" height="300" fill="#e3e7e9"/>{texts}</svg>'
     )
 
 

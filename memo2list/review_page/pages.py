@@ -10,7 +10,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from memo2list.errors import Memo2listError, StaleEditError
+from memo2list.errors import InputError, Memo2listError, StaleEditError
 from memo2list.records import Item
 from memo2list.review_page import changes, fields, learning, media, view_models
 from memo2list.review_page.desk import Desk, recordings_of
@@ -342,15 +342,21 @@ def recording_frame(request: Request) -> Response:
 
 
 def picture(request: Request) -> Response:
-    """A photograph of an item, by its number among the job's pictures, scaled and without the place it was taken."""
+    """A photograph of an item, by its number among the job's pictures, scaled and without the place it was taken.
+
+    One that cannot be opened here is a plain tile with its name.
+    """
     desk, number = desk_of(request), request.path_params["number"]
     pictures = desk.store.pictures(desk.job)
     if number >= len(pictures):
         return PlainTextResponse("There is no such picture.", 404)
     from memo2list.exports.pictures import photograph
 
-    made = photograph(pictures[number].file, pictures[number].name, False)
-    return Response(made.data, media_type="image/jpeg")
+    kept = pictures[number]
+    try:
+        return Response(photograph(kept.file, kept.name, False).data, media_type="image/jpeg")
+    except InputError:
+        return Response(media.tile_svg(kept.name), media_type="image/svg+xml")
 
 
 def words(request: Request) -> Response:

@@ -30,7 +30,7 @@ from memo2list.store.originals import safe_ending
 
 IDENTITY = re.compile(r"[0-9a-f]{24}")
 LARGEST = 8 << 30
-PICTURES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".webp"})
+PICTURES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})
 KEPT_FREE = 500 << 20  # of the disk
 LOG = logging.getLogger(__name__)
 

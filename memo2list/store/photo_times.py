@@ -11,7 +11,12 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+from memo2list.store.heif_exif import heif_exif
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 EXIF_IFD, MAKE, MODEL = 0x8769, 0x010F, 0x0110
 TIME_TAGS = ((0x9003, 0x9291, 0x9011), (0x9004, 0x9292, 0x9012))  # time, fraction of a second, zone
@@ -30,13 +35,10 @@ class PhotoTime:
 
 def photo_time(file: Path) -> PhotoTime:
     """What the file says of itself; nothing for a file that cannot be read, for its time is all that is asked."""
-    from PIL import Image
-
     try:
-        with Image.open(file) as opened:
-            exif = opened.getexif()
-            inner = exif.get_ifd(EXIF_IFD)
-            named = [_text(exif, tag) for tag in (MAKE, MODEL)]
+        exif = exif_of(file)
+        inner = exif.get_ifd(EXIF_IFD)
+        named = [_text(exif, tag) for tag in (MAKE, MODEL)]
     except Exception:  # whatever a damaged file does to a decoder: it has no time
         return PhotoTime()
     make, model = named
@@ -46,6 +48,19 @@ def photo_time(file: Path) -> PhotoTime:
         if taken is not None:
             return PhotoTime(taken, bool(ZONE.fullmatch(_text(inner, zone_tag))), camera.strip()[:80])
     return PhotoTime(camera=camera.strip()[:80])
+
+
+def exif_of(file: Path) -> "Image.Exif":
+    """What the camera wrote; HEIC needs no decoder for it. Raises whatever a damaged file does to a decoder."""
+    from PIL import Image
+
+    block = heif_exif(file)
+    if block is not None:
+        exif = Image.Exif()
+        exif.load(b"Exif\0\0" + block)
+        return exif
+    with Image.open(file) as opened:
+        return opened.getexif()
 
 
 def _moment(time: str, fraction: str, zone: str) -> int | None:

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from memo2list.command_line import main
 from memo2list.exports.contract import list_schema
 from memo2list.store import open_store
-from tests.photographs import photograph
+from tests.photographs import HEIC, photograph
 
 TALK = """\
 [0:01] A: Okay, we are at the front porch.
@@ -176,13 +176,22 @@ def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_
 
 
 def test_a_photograph_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_is_written(porch, tmp_path):
-    """As a phone sends them: HEIC is kept, but cannot be shown."""
+    """A damaged HEIC file of a phone: kept, but it cannot be shown."""
     (tmp_path / "porch.heic").write_bytes(b"\0\0\0\x18ftypheic")
     with open_store(tmp_path / "store") as store:
         store.attach("Porch job", store.item("Porch job", "1").key, tmp_path / "porch.heic")
     made = porch("export", "Porch job", "--format", "html")
     assert made.exit_code == 0
     assert "porch.heic: is no picture that can be opened" in made.stderr
+
+
+def test_a_heic_photograph_is_attached_also_where_it_cannot_be_shown(porch, tmp_path, monkeypatch):
+    from memo2list.exports import pictures
+
+    monkeypatch.setattr(pictures, "knows_heic", lambda: False)
+    (tmp_path / "fake.heic").write_bytes(b"no picture")
+    assert porch("attach", "Porch job", 1, tmp_path / "fake.heic").exit_code == 1
+    assert porch("attach", "Porch job", 1, HEIC).exit_code == 0
 
 
 def test_photographs_by_time_say_where_they_went(porch, tmp_path):

@@ -5,8 +5,9 @@ import io
 import pytest
 
 from memo2list.errors import InputError
+from memo2list.exports import pictures
 from memo2list.exports.pictures import GPS, LONGEST_SIDE, photograph, still
-from tests.photographs import BASE, exif
+from tests.photographs import BASE, HEIC, exif
 
 
 @pytest.fixture
@@ -74,3 +75,37 @@ def test_a_still_is_the_frame_at_that_time(tmp_path):
 def test_there_is_no_still_in_what_is_no_film(tmp_path):
     (tmp_path / "x.mp4").write_bytes(b"nothing")
     assert still(tmp_path / "x.mp4", "x.mp4", 0) is None
+
+
+def test_a_heic_photograph_is_shown_where_its_decoder_is_installed():
+    """Left half red, right half blue; written by libheif."""
+    from PIL import Image
+
+    pytest.importorskip("pi_heif", reason="the extra `heic` is not installed")
+    shown = Image.open(io.BytesIO(photograph(HEIC, "porch.heic").data))
+    assert shown.size == (96, 64)
+    (red, _, _), (_, _, blue) = shown.getpixel((8, 32)), shown.getpixel((88, 32))
+    assert (red > 150, blue > 150) == (True, True)
+    assert not exif_of(photograph(HEIC, "porch.heic"))
+
+
+@pytest.fixture
+def no_decoder(monkeypatch):
+    from PIL import Image
+
+    monkeypatch.setattr(pictures, "knows_heic", lambda: False)
+    monkeypatch.setattr(Image, "ID", [one for one in Image.ID if one != "HEIF"])
+    photograph.cache_clear()
+    yield
+    photograph.cache_clear()
+
+
+def test_without_the_decoder_a_heic_photograph_is_told_with_the_remedy(no_decoder):
+    with pytest.raises(InputError, match=r"memo2list\[heic\]"):
+        photograph(HEIC, "porch.heic")
+
+
+def test_the_remedy_for_heic_is_not_given_for_others(no_decoder, tmp_path):
+    (tmp_path / "x.jpg").write_bytes(b"not a picture")
+    with pytest.raises(InputError, match=r"Use one of: \.jpg"):
+        photograph(tmp_path / "x.jpg", "x.jpg")

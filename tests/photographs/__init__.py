@@ -8,6 +8,8 @@ from typing import Any
 from PIL import ExifTags, Image
 
 BASE, IFD = ExifTags.Base, ExifTags.IFD
+# 96 × 64, left half red, right half blue, taken 2025-03-01 at 09:30:00.250+01:00 with a "Lumo K2"; written by libheif 1.15
+HEIC = Path(__file__).parent / "porch.heic"
 
 
 def exif(outer: Mapping[int, Any] | None = None, inner: Mapping[int, Any] | None = None) -> Image.Exif:

@@ -1,12 +1,13 @@
 """Photographs on the timeline, as the page shows and changes them."""
 
 import datetime
+from xml.etree import ElementTree
 
 import pytest
 
 from memo2list.records import OfficeQuestion, PunchList, SetAside, WantedPicture
 from memo2list.review_page.photos import album
-from tests.photographs import photograph
+from tests.photographs import HEIC, photograph
 from tests.review_page.conftest import ASIDE, FOUR, JOB, RECORDING, SHA, quote
 
 BEGAN = datetime.datetime(2025, 3, 1, 9, 30)  # by this machine's clock
@@ -138,6 +139,23 @@ def test_the_album_is_in_the_order_taken(desk, walked, photo):
     for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
         walked.attach(JOB, "", photo(after_s, name))
     assert [v.picture.name for v in album(desk).stretches[0].photos] == ["early.jpg", "late.jpg"]
+
+
+def test_a_heic_photograph_finds_its_line_by_its_own_time(client, store):
+    """Taken at 09:30:00.25 in a zone of its own, as its boxes say; no decoder is asked."""
+    store.set_start(JOB, SHA, 1_740_817_800_250 - FOUR[2].quotes[0].span.start_ms, "a test")
+    send(client, HEIC)
+    assert keys(store) == ["k3"]
+    assert "Lumo K2" in client.get("/photos").text
+
+
+def test_a_photograph_that_cannot_be_shown_is_a_tile_with_its_name(client, store, tmp_path):
+    (tmp_path / "the porch <1>.jpg").write_bytes(b"nothing")
+    store.attach(JOB, "k1", tmp_path / "the porch <1>.jpg")
+    tile = client.get("/picture/0")
+    assert (tile.status_code, tile.headers["content-type"]) == (200, "image/svg+xml")
+    assert "the porch &lt;1&gt;.jpg" in tile.text
+    ElementTree.fromstring(tile.text)
 
 
 @pytest.fixture
