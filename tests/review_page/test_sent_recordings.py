@@ -2,7 +2,7 @@
 
 import sys
 
-from memo2list.review_page.sending import Incoming, Inbox, _hear
+from memo2list.review_page.sending import Inbox, Incoming, _hear
 from tests.review_page.conftest import JOB
 
 
