@@ -1,5 +1,7 @@
 """How the store came to look as it does: numbered steps that only ever get added. Never change one that was released."""
 
+from pathlib import Path
+
 from sqlite_utils import Database, Migrations
 
 MIGRATIONS = Migrations("memo2list")
@@ -78,6 +80,17 @@ FOURTH = (
 )
 
 
+def _read_times(db: Database) -> None:
+    """When photographs were taken that were kept before this was read, or before it was read in HEIC."""
+    from memo2list.store.photo_times import photo_time
+
+    folder = Path(db.conn.execute("SELECT file FROM pragma_database_list WHERE name = 'main'").fetchone()[0]).parent
+    for number, file in db.conn.execute("SELECT id, file FROM pictures WHERE taken_ms IS NULL").fetchall():
+        found = photo_time(folder / file)
+        values = [found.taken_ms, int(found.zoned), found.camera, number]
+        db.conn.execute("UPDATE pictures SET taken_ms = ?, zoned = ?, camera = ? WHERE id = ?", values)
+
+
 def _run(db: Database, statements: tuple[str, ...]) -> None:
     for statement in statements:
         db.conn.execute(statement)
@@ -101,3 +114,8 @@ def m003_pictures(db: Database) -> None:
 @MIGRATIONS()
 def m004_times_of_recordings_and_pictures(db: Database) -> None:
     _run(db, FOURTH)
+
+
+@MIGRATIONS()
+def m005_times_of_pictures_kept_before(db: Database) -> None:
+    _read_times(db)

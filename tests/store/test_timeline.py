@@ -154,7 +154,7 @@ def test_recordings_are_in_the_order_they_were_made(store, tmp_path):
 
 
 def test_a_store_made_before_times_were_kept_opens_with_everything_in_it(tmp_path):
-    """As the release before left it: recordings and pictures without times."""
+    """As the release before left it: recordings and pictures without times; those of the pictures are read when it opens."""
     import sqlite3
 
     from sqlite_utils import Database
@@ -166,9 +166,16 @@ def test_a_store_made_before_times_were_kept_opens_with_everything_in_it(tmp_pat
     connection = sqlite3.connect(tmp_path / "memo2list.db")
     MIGRATIONS.apply(Database(connection), stop_before="m004_times_of_recordings_and_pictures")
     connection.execute("INSERT INTO jobs VALUES (1, 'Mill', 'mill', '', '', '2025-01-01T00:00:00+00:00')")
-    connection.execute("INSERT INTO pictures VALUES (1, 1, 'k1', 'ab', 'porch.jpg', 'originals/ab', '2025-01-01T00:00:00+00:00')")
+    for number, name in enumerate(("porch.jpg", "lost.jpg", "none.jpg")):
+        kept = [number, 1, f"k{number}", str(number), name, f"originals/{number}.jpg", "2025-01-01T00:00:00+00:00"]
+        connection.execute("INSERT INTO pictures VALUES (?, ?, ?, ?, ?, ?, ?)", kept)
     connection.commit()
     connection.close()
+    (tmp_path / "originals").mkdir()
+    photograph(tmp_path / "originals" / "0.jpg", "2025:03:01 12:00:00", "+00:00", "K2")
+    (tmp_path / "originals" / "2.jpg").write_bytes(b"no picture")
     with open_store(tmp_path) as store:
-        (kept,) = store.pictures("Mill")
-    assert (kept.key, kept.name, kept.taken_ms, kept.by_hand) == ("k1", "porch.jpg", None, True)
+        porch, lost, none = store.pictures("Mill")
+    assert (porch.key, porch.name, porch.by_hand) == ("k0", "porch.jpg", True)
+    assert (porch.taken_ms, porch.zoned, porch.camera) == (NOON, True, "K2")
+    assert (lost.taken_ms, none.taken_ms) == (None, None)
