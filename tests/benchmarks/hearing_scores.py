@@ -10,7 +10,27 @@ ONES = (
     "fifteen sixteen seventeen eighteen nineteen"
 ).split()
 TENS = "- - twenty thirty forty fifty sixty seventy eighty ninety".split()
-FILLERS = frozenset("um uh mm hm er erm mhm uhm ah".split())
+FILLERS = re.compile(r"\b(?:h\.?m+|m+h?m+|u+h+m*|u+m+|er|erm|ah)\b\.?")
+# short forms, as in the English normaliser published with Whisper (whisper/normalizers/english.py), which writes them out
+SHORT = {
+    "is": "'s",
+    "has": "'s",
+    "would": "'d",
+    "had": "'d",
+    "not": "n't",
+    "are": "'re",
+    "have": "'ve",
+    "will": "'ll",
+    "am": "'m",
+}
+SLURRED = {"gonna": "going to", "gotta": "got to", "wanna": "want to", "woulda": "would have", "coulda": "could have"}
+SLURRED |= {
+    "shoulda": "should have",
+    "lemme": "let me",
+    "gimme": "give me",
+    "em": "them",
+    "alright": "all right",
+}  # the last line: ours
 
 
 @dataclass(frozen=True)
@@ -32,28 +52,41 @@ class Score:
 
 
 def normal(text: str) -> list[str]:
-    """Lower case; digits as words; hyphens and slashes as spaces; "4x4" as "four by four"; no punctuation, no fillers."""
-    text = text.lower().replace("’", "'")
+    """Lower case; digits as words; hyphens and slashes as spaces; "4x4" as "four by four"; no punctuation, no fillers.
+
+    Slurred words are written out ("gonna"), as they often are by recognisers.
+    """
+    text = FILLERS.sub(" ", text.lower().replace("’", "'"))
     text = re.sub(r"(\d+)\s*[x×]\s*(\d+)", r"\1 by \2", text).replace("%", " percent ")
     text = re.sub(r"\d+", lambda m: f" {spelled(int(m[0]))} ", re.sub(r"[-–—/]", " ", text))
     words = (w.strip("'") for w in re.sub(r"[^a-z' ]", " ", text).split())
-    return [w for w in words if w and w not in FILLERS]
+    return " ".join(SLURRED.get(w, w) for w in words).split()
 
 
 def alike(words: list[str], others: list[str]) -> list[str]:
-    """`words` with habits of writing made equal on both sides: OK and okay, UK and US spelling, words written as one.
+    """`words` with habits of writing made equal on both sides.
+
+    OK and okay, UK and US spelling, words written as one, short forms ("wall is", "wall's"): where either side has the short one.
 
     >>> alike(["ok", "deck", "boards"], ["deckboards"])
     ['okay', 'deckboards']
+    >>> alike(["it", "is", "not"], ["it's"])
+    ["it's", 'not']
     """
-    theirs, out, at = {_usual(w) for w in others}, [], 0
     words = [_usual(w) for w in words]
+    known, out, at = {*words, *(_usual(w) for w in others)}, [], 0
     while at < len(words):
-        pair = "".join(words[at : at + 2])
-        joined = at + 1 < len(words) and pair in theirs
-        out.append(pair if joined else words[at])
-        at += 2 if joined else 1
+        pair = words[at : at + 2]
+        one = next((w for w in _as_one(pair) if w in known), None)
+        out.append(one or words[at])
+        at += 2 if one else 1
     return out
+
+
+def _as_one(pair: list[str]) -> list[str]:
+    if len(pair) < 2:
+        return []
+    return [pair[0] + pair[1], *([pair[0] + SHORT[pair[1]]] if pair[1] in SHORT else [])]
 
 
 def _usual(word: str) -> str:
