@@ -178,11 +178,11 @@ def look_at(file: Path) -> None:
 def fallen(store: "Store", job: str, names: list[str]) -> list[str]:
     """Where photographs went by the time they were taken, one line each."""
     items = {i.key: i for i in store.items(job)}
-    return [fate(p, items.get(p.key)) for p in store.pictures(job) if p.name in names]
+    return [f"{p.name}: {fate(p, items.get(p.key))}" for p in store.pictures(job) if p.name in names]
 
 
 def fate(picture: "KeptPicture", item: "Item | None") -> str:
     """What became of one photograph."""
     if item is None:
-        return f"{picture.name}: no item; {picture.why or 'its item is not on the list any more'}."
-    return f"{picture.name}: item {item.number}, {item.title}{', given by hand before' if picture.by_hand else ''}"
+        return f"no item; {picture.why or 'its item is not on the list any more'}."
+    return f"item {item.number}, {item.title}{', given by hand before' if picture.by_hand else ''}"

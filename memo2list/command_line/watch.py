@@ -3,7 +3,7 @@
 import json
 import os
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,10 +33,11 @@ NOTES = "watched.json"
 @click.option("--reader", type=click.Choice(READERS), help="Who reads the words.")
 @store_option
 def watch(folder: Path, once: bool, settle: float, model: str | None, reader: str | None, store_at: Path | None) -> None:
-    """Take in recordings that arrive in FOLDER and the folders inside it; one line for each.
+    """Take in recordings and photographs that arrive in FOLDER and the folders inside it; one line for each.
 
     The job is the one announced at the start of the recording ("this is the job at ..."), else the one that the file or its
-    folder is named after, else a new one with the date. Files are copied into the store and never changed or removed.
+    folder is named after, else a new one with the date. A photograph goes to the job that its folder is named after, else to
+    the one whose recording ran when it was taken. Files are copied into the store and never changed or removed.
     """
     if not folder.is_dir():
         raise InputError(folder, "is not a folder.", "Make it, or name the one your phone copies its recordings to.")
@@ -69,23 +70,50 @@ def listener(model: str) -> Listen:
     return listen
 
 
+class NoJobError(Exception):
+    """No job, or more than one, is known for a photograph; the message says why."""
+
+
 class Watcher:
     """Looks into one folder again and again; what it has dealt with is noted in the store's folder."""
 
     def __init__(self, store: "Store", folder: Path, listen: Listen, reader: str, say: Callable[[str], None] = click.echo):
         self.store, self.folder, self.listen, self.reader, self.say = store, folder, listen, reader, say
         self.notes = Notes(store.folder / NOTES)
+        self.waiting: dict[Arrival, object] = {}  # photographs without a job, and what was known when they were looked at
 
     def look(self, settle: float, wait: Callable[[float], None] = time.sleep) -> None:
         """Waits `settle` seconds and takes in what did not change meanwhile and is not known."""
         from memo2list.hearing.capture_arrivals import arrivals, settled
+        from memo2list.store.pictures import ENDINGS
 
-        before = arrivals(self.folder)
+        before = arrivals(self.folder, ENDINGS)
         wait(max(settle, 0.05))
-        for arrival in settled(before, arrivals(self.folder)):
-            if arrival not in self.notes:
-                self.say(f"{arrival.path.relative_to(self.folder)}: {self.take(arrival.path)}")
-                self.notes.add(arrival)
+        found = [a for a in settled(before, arrivals(self.folder, ENDINGS)) if a not in self.notes]
+        pictures = [a for a in found if a.path.suffix.lower() in ENDINGS]
+        for arrival in (a for a in found if a not in pictures):
+            self.tell(arrival, self.take(arrival.path))
+            self.notes.add(arrival)
+        self.look_at_pictures(pictures)
+
+    def look_at_pictures(self, pictures: "Iterable[Arrival]") -> None:
+        """Takes photographs in after the recordings of the same look. One without a job waits for the recordings to come."""
+        known = (tuple((j.name, j.recordings) for j in self.store.jobs()), self.store.stretches())
+        for arrival in pictures:
+            if self.waiting.get(arrival) == known:
+                continue
+            try:
+                told = self.take_picture(arrival.path)
+            except NoJobError as error:
+                if arrival not in self.waiting:
+                    self.tell(arrival, f"waits here: {error}. A folder named after its job would tell, too.")
+                self.waiting[arrival] = known
+                continue
+            self.tell(arrival, told)
+            self.notes.add(arrival)
+
+    def tell(self, arrival: "Arrival", told: str) -> None:
+        self.say(f"{arrival.path.relative_to(self.folder)}: {told}")
 
     def take(self, path: Path) -> str:
         """Takes one file in, and says in a few words what became of it."""
@@ -106,6 +134,42 @@ class Watcher:
         except FileNotFoundError:
             return "went away before it was taken in."
         return f"added to job {job!r}, {self.store.job(job).items} items."
+
+    def take_picture(self, path: Path) -> str:
+        """Takes one photograph in, and says in a few words what became of it. Raises NoJobError if no job is known for it."""
+        from memo2list.command_line.lists import fate, look_at
+        from memo2list.hearing.hear import sha256_of
+
+        try:
+            look_at(path)
+            known = self.store.jobs_with_picture(sha256_of(path))
+            if known:
+                return f"is in job {known[0]!r} already."
+            job = self.job_of_picture(path)
+            number = self.store.attach(job, "", path)
+        except InputError as error:
+            return f"left out: {error.what} {error.remedy}"
+        except FileNotFoundError:
+            return "went away before it was taken in."
+        kept = next(p for p in self.store.pictures(job) if p.number == number)
+        item = next((i for i in self.store.items(job) if i.key == kept.key), None)
+        return f"added to job {job!r}, {fate(kept, item)}"
+
+    def job_of_picture(self, path: Path) -> str:
+        """The job that the path means, else the one whose recording ran when the photograph was taken."""
+        from memo2list.hearing.capture_arrivals import job_in_path
+        from memo2list.store.photo_times import photo_time
+
+        named = job_in_path(path, self.folder, [j.name for j in self.store.jobs()])
+        if named:
+            return named
+        taken = photo_time(path)
+        found = self.store.jobs_then(taken)
+        if len(found) == 1:
+            return found[0]
+        if taken.taken_ms is None:
+            raise NoJobError("the file does not say when it was taken")
+        raise NoJobError(f"it could be of {' or '.join(map(repr, found))}" if found else "no recording ran when it was taken")
 
     def job_with(self, sha256: str) -> str | None:
         return next((j.name for j in self.store.jobs() if self.store.has_recording(j.name, sha256)), None)

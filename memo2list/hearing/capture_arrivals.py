@@ -27,12 +27,15 @@ class Arrival:
     changed_ns: int
 
 
-def arrivals(folder: Path) -> tuple[Arrival, ...]:
-    """Recordings below `folder` that are not hidden nor empty, the oldest first. Files that vanish meanwhile are left out."""
+def arrivals(folder: Path, more: frozenset[str] = frozenset()) -> tuple[Arrival, ...]:
+    """Recordings below `folder` that are not hidden nor empty, the oldest first; with `more`, files of those endings too.
+
+    Files that vanish meanwhile are left out.
+    """
     found = []
     for path in folder.rglob("*"):
         hidden = any(part.startswith((".", "~")) for part in path.relative_to(folder).parts)
-        if hidden or path.suffix.lower() not in ENDINGS:
+        if hidden or path.suffix.lower() not in ENDINGS | more:
             continue
         try:
             stat = path.stat()

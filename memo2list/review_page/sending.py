@@ -27,10 +27,10 @@ from memo2list.hearing.capture_uploads import add_chunk, alone_in
 from memo2list.review_page import photos
 from memo2list.review_page.desk import Desk
 from memo2list.store.originals import safe_ending
+from memo2list.store.pictures import ENDINGS as PICTURE_ENDINGS
 
 IDENTITY = re.compile(r"[0-9a-f]{24}")
 LARGEST = 8 << 30
-PICTURES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})
 KEPT_FREE = 500 << 20  # of the disk
 LOG = logging.getLogger(__name__)
 
@@ -213,7 +213,7 @@ def _whole(inbox: Inbox, file: UploadFile, key: str) -> tuple[Incoming, Path]:
 
 def _take_in(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
     """A photograph is kept at once; a recording is heard beside the page."""
-    if whole.suffix not in PICTURES:
+    if whole.suffix not in PICTURE_ENDINGS:
         inbox.tell(coming, "is being heard")
         threading.Thread(target=_hear, args=(inbox, desk, coming, whole), daemon=True).start()
         return

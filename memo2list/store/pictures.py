@@ -14,9 +14,11 @@ from memo2list.records import Item
 from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
-from memo2list.store.photo_times import photo_time
-from memo2list.store.timeline import Moment, Spot, Stretch, spot_of
+from memo2list.store.photo_times import PhotoTime, photo_time
+from memo2list.store.recordings import stretches_of_all
+from memo2list.store.timeline import Moment, Spot, Stretch, moment_of, spot_of
 
+ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})  # what is taken for a photograph
 MOST_OFFSET_MS = 100 * 365 * 86_400_000  # a clock that was never set is years off; more is a slip of the pen
 
 
@@ -90,6 +92,27 @@ def set_clock(db: StoreDatabase, job: Job, camera: str, offset_ms: int) -> None:
 def clocks(db: StoreDatabase, job: Job) -> dict[str, int]:
     """Camera → what is added to its times, for those that were set."""
     return {r["camera"]: r["offset_ms"] for r in db.rows("SELECT * FROM camera_clocks WHERE job = ?", [job.id])}
+
+
+def jobs_then(db: StoreDatabase, taken: PhotoTime) -> tuple[str, ...]:
+    """Names of the jobs whose recordings ran when a photograph was taken, or nearest to it: most often one, several in doubt.
+
+    None if none ran within a quarter of an hour, or the photograph does not say when it was taken.
+    """
+    if taken.taken_ms is None:
+        return ()
+    sql = "SELECT j.name, c.offset_ms FROM camera_clocks c JOIN jobs j ON j.id = c.job WHERE c.camera = ?"
+    offsets = {row["name"]: row["offset_ms"] for row in db.rows(sql, [taken.camera])}
+    ran = stretches_of_all(db)
+    moments = {job: moment_of(taken.taken_ms + offsets.get(job, 0), stretches) for job, stretches in ran.items()}
+    beside = {job: abs(moment.beside_ms) for job, moment in moments.items() if moment}
+    return tuple(job for job in beside if beside[job] == min(beside.values()))
+
+
+def jobs_with(db: StoreDatabase, sha256: str) -> tuple[str, ...]:
+    """Names of the jobs that have this photograph."""
+    sql = "SELECT DISTINCT j.name FROM pictures p JOIN jobs j ON j.id = p.job WHERE p.sha256 = ? ORDER BY j.id"
+    return tuple(row["name"] for row in db.rows(sql, [sha256]))
 
 
 def pictures(

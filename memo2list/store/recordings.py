@@ -98,6 +98,18 @@ def stretches(db: StoreDatabase, job: Job) -> tuple[Stretch, ...]:
     return tuple(Stretch(row["sha256"], row["started_ms"], row["duration_ms"]) for row in rows)
 
 
+def stretches_of_all(db: StoreDatabase) -> dict[str, tuple[Stretch, ...]]:
+    """The same for every job, by its name; jobs of which nothing is known are left out."""
+    rows = db.rows(
+        "SELECT j.name, r.sha256, r.started_ms, r.duration_ms FROM recordings r JOIN jobs j ON j.id = r.job "
+        "WHERE r.started_ms IS NOT NULL ORDER BY r.id"
+    )
+    ran: dict[str, tuple[Stretch, ...]] = {}
+    for row in rows:
+        ran[row["name"]] = (*ran.get(row["name"], ()), Stretch(row["sha256"], row["started_ms"], row["duration_ms"]))
+    return ran
+
+
 def _add_transcript(connection: sqlite3.Connection, recording: int | None, transcript: Transcript) -> None:
     connection.execute(
         "INSERT INTO transcripts (recording, made_at, json) VALUES (?, ?, ?)",

@@ -13,8 +13,10 @@ from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
 from memo2list.store.edits import Edit, moved
 from memo2list.store.jobs import Job
+from memo2list.store.photo_times import PhotoTime
 from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
+from memo2list.store.timeline import Stretch
 
 if TYPE_CHECKING:
     from memo2list.store.history import Recurring
@@ -110,6 +112,17 @@ class Store:
         found = self.job(job)
         merged, ran = moved(lists.edits_of(self.db, found)), recordings.stretches(self.db, found)
         return pictures.pictures(self.db, found, merged, ran, lists.current_items(self.db, found))
+
+    def jobs_with_picture(self, sha256: str) -> tuple[str, ...]:
+        return pictures.jobs_with(self.db, sha256)
+
+    def jobs_then(self, taken: PhotoTime) -> tuple[str, ...]:
+        """Jobs whose recordings ran when a photograph was taken: most often one, several in doubt, none if it is not known."""
+        return pictures.jobs_then(self.db, taken)
+
+    def stretches(self) -> dict[str, tuple[Stretch, ...]]:
+        """When the recordings of each job ran, as far as it is known."""
+        return recordings.stretches_of_all(self.db)
 
     def give_picture(self, job: str, number: int, key: str) -> None:
         pictures.give(self.db, self.job(job), number, self.item(job, key).key if key else "")

@@ -1,5 +1,6 @@
 """A watched folder: each recording once, in its job, through restarts and broken files."""
 
+import datetime
 import os
 
 import pytest
@@ -9,6 +10,7 @@ from memo2list.command_line import main
 from memo2list.command_line.watch import NOTES, Watcher
 from memo2list.hearing import hear
 from memo2list.store import open_store
+from tests.photographs import HEIC, photograph
 
 
 @pytest.fixture
@@ -149,6 +151,103 @@ def test_a_broken_file_is_told_once_and_again_when_it_changes(looker, store, inb
     (inbox / "broken.m4a").write_bytes(b"\x00\x02 nor is this" * 60)
     assert len(looker.look()) == 1
     assert jobs(store) == {}
+
+
+def walked(store, job="Mill Road", hour=9):
+    """A job with a recording that began at that hour of 2025-03-01, UTC; the faucet is talked about from its 4th second."""
+    sha = store.recordings(job)[0].recording.sha256
+    began = datetime.datetime(2025, 3, 1, hour, tzinfo=datetime.UTC)
+    store.set_start(job, sha, round(began.timestamp() * 1000), "a test")
+
+
+def begun(looker, job, hour=9):
+    talk(looker.folder / f"{job}.vtt", f"This is the job at {job}.")
+    looker.look()
+    walked(looker.store, job, hour)
+
+
+def shown(path, clock="09:00:06", **more):
+    return photograph(path, f"2025:03:01 {clock}", "+00:00", "K2", **more)
+
+
+def test_a_photograph_goes_to_the_job_whose_recording_ran_when_it_was_taken(looker, store, inbox):
+    begun(looker, "Mill Road")
+    begun(looker, "Alder Lane", hour=13)
+    shown(inbox / "IMG_1.jpg")
+    shown(inbox / "IMG_2.png", "13:00:06")
+    (inbox / "IMG_3.HEIC").write_bytes(HEIC.read_bytes())  # taken at 08:30:00.25
+    first, second, third = looker.look()
+    assert first.startswith("IMG_1.jpg: added to job 'Mill Road', item 1, Faucet")
+    assert second.startswith("IMG_2.png: added to job 'Alder Lane', item 1, Faucet")
+    assert third.startswith("IMG_3.HEIC: waits here: no recording ran when it was taken")
+    assert {job: [p.name for p in store.pictures(job)] for job in jobs(store)} == {
+        "Mill Road": ["IMG_1.jpg"],
+        "Alder Lane": ["IMG_2.png"],
+    }
+    assert (inbox / "IMG_1.jpg").exists()
+
+
+def test_a_photograph_that_comes_before_its_recording_waits_and_is_told_once(looker, store, inbox):
+    shown(inbox / "IMG_1.jpg")
+    assert len(looker.look()) == 1
+    assert looker.look() == []
+    begun(looker, "Mill Road")
+    (line,) = looker.look()
+    assert line.startswith("IMG_1.jpg: added to job 'Mill Road', item 1")
+    assert looker.look() == []
+    looker.restart()
+    assert looker.look() == []
+
+
+def test_recording_and_photograph_that_come_together_find_each_other(looker, store, inbox, monkeypatch):
+    """The phone copies the photographs first; both are settled at the same look."""
+    shown(inbox / "IMG_1.jpg")
+    os.utime(inbox / "IMG_1.jpg", (1, 1))
+    talk(inbox / "Mill Road.vtt", "This is the job at Mill Road.")
+    was = Watcher.list_again
+    monkeypatch.setattr(Watcher, "list_again", lambda self, job: (was(self, job), walked(store, job)))
+    recording, picture = looker.look()
+    assert recording.startswith("Mill Road.vtt: added to job")
+    assert picture.startswith("IMG_1.jpg: added to job 'Mill Road', item 1")
+
+
+def test_a_folder_named_after_the_job_goes_before_the_time(looker, store, inbox):
+    begun(looker, "Mill Road")
+    store.add_job("Alder Lane 14")
+    shown(inbox / "Alder Lane" / "IMG_1.jpg")
+    photograph(inbox / "Alder Lane" / "IMG_2.jpg")
+    looker.look()
+    assert sorted(p.name for p in store.pictures("Alder Lane 14")) == ["IMG_1.jpg", "IMG_2.jpg"]
+    assert store.pictures("Mill Road") == ()
+
+
+def test_a_photograph_that_two_jobs_could_have_is_nobodys(looker, store, inbox):
+    for name in ("Mill Road", "Alder Lane"):
+        begun(looker, name)
+    shown(inbox / "IMG_1.jpg")
+    (line,) = looker.look()
+    assert "could be of 'Mill Road' or 'Alder Lane'" in line
+
+
+def test_the_clock_of_a_camera_that_a_job_knows_counts(looker, store, inbox):
+    begun(looker, "Mill Road")
+    store.set_clock("Mill Road", "K2", -3_600_000)
+    shown(inbox / "IMG_1.jpg", "10:00:06")
+    assert looker.look()[0].startswith("IMG_1.jpg: added to job 'Mill Road', item 1")
+
+
+def test_a_growing_broken_or_known_photograph_is_not_taken(looker, store, inbox):
+    begun(looker, "Mill Road")
+    whole = shown(inbox / "IMG_1.jpg").read_bytes()
+    (inbox / "IMG_1.jpg").write_bytes(whole[:50])
+    assert looker.look(lambda: (inbox / "IMG_1.jpg").write_bytes(whole)) == []
+    looker.look()
+    (inbox / "IMG_2.jpg").write_bytes(b"no picture")
+    (inbox / "copy.jpg").write_bytes(whole)
+    told = sorted(looker.look())
+    assert told[0].startswith("IMG_2.jpg: left out: is no picture that can be opened")
+    assert told[1] == "copy.jpg: is in job 'Mill Road' already."
+    assert len(store.pictures("Mill Road")) == 1
 
 
 def test_once_takes_in_what_is_there_and_stops(tmp_path, inbox):

@@ -29,5 +29,6 @@ def photograph(
     said = taken.strftime("%Y:%m:%d %H:%M:%S") if isinstance(taken, datetime.datetime) else taken
     inner = {BASE.DateTimeOriginal: said, BASE.OffsetTimeOriginal: zone}
     tags = exif({BASE.Model: camera} if camera else {}, {tag: value for tag, value in inner.items() if value})
+    file.parent.mkdir(exist_ok=True)
     Image.new("RGB", size, "grey").save(file, exif=tags)
     return file
