@@ -352,6 +352,7 @@ class OfficeQuestion:
 
     text: str
     quotes: tuple[Quote, ...]
+    state: State = "open"
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,9 +31,11 @@ def list_(job: str, as_json: bool, store_at: Path | None) -> None:
 
         print_json(to_contract(punch_list))
         return
+    from memo2list.exports import phrasing
+
     show_items(punch_list.items, load_settings().page, name)
     for question in punch_list.questions:
-        click.echo(f"For the office: {question.text}")
+        click.echo(phrasing.office_line(question))
     for flag in punch_list.flags:
         click.echo(f"Note: {flag.reason}.", err=True)
 

@@ -12,7 +12,7 @@ from memo2list.exports import phrasing
 from memo2list.exports.exporter import Picture, Sheet
 from memo2list.exports.grouping import by_place, by_trade
 from memo2list.exports.sums import Sum, sums
-from memo2list.records import WISH, Item
+from memo2list.records import WISH, Item, State
 
 CAUTION_LINE = "Cautions are the usual ones. Local code and licensed trades decide."
 DRAFT = "DRAFT: not every item has been reviewed"
@@ -165,7 +165,7 @@ def office_parts(sheet: Sheet) -> list[Part]:
     aside = sheet.punch_list.set_aside
     return [
         _part(sheet, "Items", "", sheet.items, lambda i: office_entry(sheet, i)),
-        Part("For the office", "Asked on the walk, about no line of the list.", table=office_questions(sheet)),
+        office_part(sheet, ("open", "done")),
         Part("Quantities", "Exact and approximate apart; sizes and clearances are not summed.", table=sums_table(sheet, totals)),
         Part("Set aside", "Heard, understood and left off the list.", table=aside_table(sheet) if aside else None),
     ]
@@ -209,6 +209,15 @@ def aside_table(sheet: Sheet) -> Table:
     return Table(("Why", "Element", "What", "Said"), tuple(rows))
 
 
+def office_part(sheet: Sheet, states: Sequence[State]) -> Part:
+    """Questions that belong to no item, of these states."""
+    asked = [q for q in sheet.punch_list.questions if q.state in states]
+    rows = tuple((q.text, phrasing.quote_line(q.quotes[0]) if q.quotes else "", q.state) for q in asked)
+    columns = ("Question", "Said", "Standing") if len(states) > 1 else ("Question", "Said")
+    table = Table(columns, tuple(row[: len(columns)] for row in rows)) if rows else None
+    return Part("For the office", "Asked on the walk, about no line of the list.", table=table)
+
+
 # questions to settle
 
 
@@ -218,13 +227,8 @@ def question_parts(sheet: Sheet) -> list[Part]:
     intro = "To take back to the property, or to read out on the phone."
     return [
         _part(replace(sheet, by="place"), "To settle", intro, asked, lambda i: question_entry(sheet, i)),
-        Part("For the office", "Asked on the walk, about no line of the list.", table=office_questions(sheet)),
+        office_part(sheet, ("open",)),
     ]
-
-
-def office_questions(sheet: Sheet) -> Table | None:
-    rows = tuple((q.text, phrasing.quote_line(q.quotes[0]) if q.quotes else "") for q in sheet.punch_list.questions)
-    return Table(("Question", "Said"), rows) if rows else None
 
 
 def question_entry(sheet: Sheet, item: Item) -> Entry:

@@ -83,7 +83,7 @@ def _wanted(wanted: WantedPicture, names: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _question(question: OfficeQuestion, names: Mapping[str, str]) -> dict[str, Any]:
-    return {"text": question.text, "quotes": [_quote(q, names) for q in question.quotes]}
+    return {"text": question.text, "state": question.state, "quotes": [_quote(q, names) for q in question.quotes]}
 
 
 def _set_aside(aside: SetAside, names: Mapping[str, str]) -> dict[str, Any]:

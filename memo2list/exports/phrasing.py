@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Sequence
 from fractions import Fraction
 
-from memo2list.records import Item, Quantity, Quote
+from memo2list.records import Item, OfficeQuestion, Quantity, Quote
 from memo2list.settings import PageStyle
 from memo2list.timing import short_clock
 
@@ -94,3 +94,7 @@ def date(day: datetime.date, style: PageStyle) -> str:
 
 def quote_line(quote: Quote) -> str:
     return f"“{quote.text}” ({short_clock(quote.span.start_ms)})"
+
+
+def office_line(question: OfficeQuestion) -> str:
+    return f"For the office: {question.text}{' (done)' if question.state == 'done' else ''}"

@@ -17,7 +17,7 @@ def lines(sheet: Sheet) -> list[str]:
         out += [line(item, sheet.settings.page.decimal) for item in items]
     if not sheet.items:
         out.append("No items.")
-    out += [f"For the office: {question.text}" for question in sheet.punch_list.questions]
+    out += [phrasing.office_line(question) for question in sheet.punch_list.questions]
     out += [f"Note: {flag.reason}." for flag in sheet.punch_list.flags]
     return out
 

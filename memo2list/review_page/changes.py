@@ -244,6 +244,13 @@ def state(desk: Desk, form: Form, who: str) -> Told:
     return Told(f"{item.number} is {new}.", item.key)
 
 
+def office(desk: Desk, form: Form, who: str) -> Told:
+    """A question for the office: done, or open again."""
+    new: State = "done" if form.one("state") == "done" else "open"
+    desk.store.set_office_state(desk.job, form.one("key"), new, who)
+    return Told("The question is done." if new == "done" else "The question is open again.", form.one("key"))
+
+
 def undo(desk: Desk, form: Form, who: str) -> Told:
     desk.store.undo(desk.job, who)
     return Told("Taken back.", form.one("key"))
@@ -356,6 +363,7 @@ CHANGES: dict[str, Callable[[Desk, Form, str], Told]] = {
     "talk": from_talk,
     "note": note,
     "state": state,
+    "office": office,
     "undo": undo,
     "redo": redo,
     "remember": remember,

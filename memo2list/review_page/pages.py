@@ -11,12 +11,13 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from memo2list.errors import InputError, Memo2listError, StaleEditError
-from memo2list.records import Item
+from memo2list.records import Item, PunchList
 from memo2list.review_page import changes, fields, learning, media, view_models
-from memo2list.review_page.desk import Desk, recordings_of
+from memo2list.review_page.desk import Desk, done_days, recordings_of
 from memo2list.review_page.door import Visitor
 from memo2list.review_page.keys import DROP_WHYS, KEYS
 from memo2list.store.edits import Edit, can_redo, effective, plain
+from memo2list.store.office import PREFIX as OFFICE
 from memo2list.timing import short_clock, to_seconds
 
 HERE = Path(__file__).parent
@@ -92,14 +93,18 @@ def what_is_shown(request: Request) -> dict[str, Any]:
         "walk": view_models.stretches(line for line in lines if view_models.is_shown(line.item, show)),
         "recordings": found.recordings,
         "strips": strips(found.recordings, lines, desk.store.pictures(desk.job)),
-        "office": view_models.for_the_office(found),
-        "notes": view_models.notes_to_self(found),
+        **beside(found, edits),
         "notices": found.flags,
         "aside_count": len(found.set_aside),
         "opened": opened,
         "open_line": opened_view(desk, opened) if opened and any(line.key == opened for line in lines) else None,
         **head(found.items, edits),
     }
+
+
+def beside(found: PunchList, edits: tuple[Edit, ...]) -> dict[str, Any]:
+    """What was said to the list and belongs to no line."""
+    return {"office": view_models.for_the_office(found, done_days(edits)), "notes": view_models.notes_to_self(found)}
 
 
 def head(items: tuple[Item, ...], edits: tuple[Edit, ...]) -> dict[str, Any]:
@@ -219,7 +224,16 @@ def back(form: changes.Form, key: str) -> Response:
     if form.one("from") == "photos":
         return RedirectResponse("/photos", 303)
     show = form.one("show") if form.one("show") in view_models.SHOWS else "all"
-    return RedirectResponse(f"/?{urlencode({'show': show})}#i-{key if key.replace('-', '').isalnum() else ''}", 303)
+    return RedirectResponse(f"/?{urlencode({'show': show})}#{anchor(key)}", 303)
+
+
+def anchor(key: str) -> str:
+    """Where on the page a line or a question for the office is; "i-" for a key that is none.
+
+    >>> anchor("3fa4c1d2-2"), anchor("office-3fa4c1d2"), anchor("<b>")
+    ('i-3fa4c1d2-2', 'q-office-3fa4c1d2', 'i-')
+    """
+    return f"{'q' if key.startswith(OFFICE) else 'i'}-{key if key.replace('-', '').isalnum() else ''}"
 
 
 def stale(desk: Desk, form: changes.Form, error: StaleEditError, scripted: bool) -> Response:
@@ -272,6 +286,7 @@ def news_since(desk: Desk, since: int) -> dict[str, Any]:
     recent = [e for e in edits if e.number > since]
     shown = {"show": "all", "opened": "", "open_line": None, **head(found.items, edits)}
     again = any(e.kind in RELOADING or e.field in ("location", "element") for e in recent) or since > last
+    asked = again or any(e.key.startswith(OFFICE) for e in recent)
     keys = {e.key for e in recent}
     lines = {} if again else {line.key: line for line in desk.lines(found, edits) if line.key in keys}
     template = TEMPLATES.get_template("line.html")
@@ -280,6 +295,7 @@ def news_since(desk: Desk, since: int) -> dict[str, Any]:
         "reload": again,
         "lines": {key: template.render(line=line, **shown) for key, line in lines.items()},
         "head": TEMPLATES.get_template("head.html").render(**shown),
+        **({"beside": TEMPLATES.get_template("beside.html").render(show="all", **beside(found, edits))} if asked else {}),
     }
 
 

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from memo2list.exports import phrasing
-from memo2list.records import WISH, Caution, Item, PunchList, Quote, Recording, SetAside, WantedPicture
+from memo2list.records import WISH, Caution, Item, PunchList, Quote, Recording, SetAside, State, WantedPicture
+from memo2list.store.office import office_key
 from memo2list.timing import short_clock, to_seconds
 
 SHOWS = ("all", "waiting", "doubtful", "questions", "safety", "open", "done", "dropped")
@@ -67,6 +68,17 @@ class WantedView:
     said: str
     filmed: bool
     met: bool  # the line has a photograph
+
+
+@dataclass(frozen=True, slots=True)
+class OfficeView:
+    """A question for the office."""
+
+    key: str
+    text: str
+    quote: QuoteView
+    state: State
+    done_on: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,10 +217,14 @@ def wanted_view(wanted: WantedPicture, recording: Recording | None, met: bool) -
     return WantedView(wanted.recording, wanted.at_ms, short_clock(wanted.at_ms), wanted.said, filmed, met)
 
 
-def for_the_office(found: PunchList) -> tuple[tuple[str, QuoteView], ...]:
-    """Questions that belong to no line, each with the words they were asked in."""
+def for_the_office(found: PunchList, done: Mapping[str, str]) -> tuple[OfficeView, ...]:
+    """Questions that belong to no line, each with the words they were asked in; `done` has the day of each that is, by key."""
     recordings = {r.sha256: r for r in found.recordings}
-    return tuple((q.text, quote_view(q.quotes[0], recordings.get(q.quotes[0].recording))) for q in found.questions)
+    return tuple(
+        OfficeView(key, q.text, quote_view(q.quotes[0], recordings.get(q.quotes[0].recording)), q.state, done.get(key, ""))
+        for q in found.questions
+        for key in (office_key(q),)
+    )
 
 
 def notes_to_self(found: PunchList) -> tuple[QuoteView, ...]:

@@ -29,6 +29,7 @@ Changes. Each appends one row and returns the current items; `who` may be "". It
     store.move(job, key, after, who)                    to the place after the item `after` ("" = to the front)
     store.add_item(job, fields, who)                    an item of the reviewer's own: at least title or element
     store.note(job, key, text, who) / set_state(job, key, "open" | "done", who)
+    store.set_office_state(job, key, "open" | "done", who)      a question for the office, by office.office_key(question)
     store.undo(job, who) / redo(job, who)               the latest change of the job; NothingToUndoError
 
 Search. `Results.found` are `Found` with job, number, title, its best quote with time, and what to mark in it.

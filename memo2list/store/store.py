@@ -2,12 +2,13 @@
 
 import functools
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from memo2list.errors import UnknownItemError
 from memo2list.records import Item, PunchList, SetAside, State, Transcript
-from memo2list.store import changes, jobs, lists, pictures, recordings, removal
+from memo2list.store import changes, jobs, lists, office, pictures, recordings, removal
 from memo2list.store.again import AgainReport
 from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
@@ -85,7 +86,8 @@ class Store:
         return lists.save_list(self.db, self.job(job), punch_list)
 
     def punch_list(self, job: str) -> PunchList:
-        return lists.punch_list(self.db, self.job(job))
+        found = lists.punch_list(self.db, self.job(job))
+        return replace(found, questions=office.as_now(found.questions, self.edits(job))) if found.questions else found
 
     def items(self, job: str) -> Items:
         return lists.current_items(self.db, self.job(job))
@@ -202,6 +204,10 @@ class Store:
 
     def set_state(self, job: str, key: str, state: State, who: str = "") -> Items:
         return self._change(job, who, lambda c: changes.set_freely(c, key, "state", state))
+
+    def set_office_state(self, job: str, key: str, state: State, who: str = "") -> Items:
+        asked = lists.base_list(self.db, self.job(job)).questions
+        return self._change(job, who, lambda c: office.set_state(c, asked, key, state))
 
     def undo(self, job: str, who: str = "") -> Items:
         return self._change(job, who, changes.undo)

@@ -9,6 +9,7 @@ from memo2list.exports.content import document
 from memo2list.exports.markdown import lines
 from memo2list.records import Caution, PunchList
 from tests.exports.samples import RECORDING, item, sample_list
+from tests.exports.test_contract import steered
 
 
 def text_of(**given: object) -> str:
@@ -109,12 +110,18 @@ def test_a_reviewed_list_is_no_draft():
     assert not document(Sheet(kept)).draft
 
 
-def test_questions_for_the_office_are_on_the_sheets_that_settle_them():
-    from memo2list.exports.content import document
-    from tests.exports.test_contract import steered
+def office_rows(reader="office", kind="list", state="open"):
+    asked = replace(steered().questions[0], state=state)
+    doc = document(Sheet(replace(steered(), questions=(asked,)), kind=kind, reader=reader))
+    return [row for p in doc.parts if p.heading == "For the office" for row in p.table.rows]
 
-    for kind, reader in (("questions", "office"), ("list", "office")):
-        parts = document(Sheet(steered(), kind=kind, reader=reader)).parts
-        (part,) = [p for p in parts if p.heading == "For the office"]
-        assert part.table.rows[0][0] == "Who supplied the tiles?"
-    assert not [p for p in document(Sheet(steered(), reader="customer")).parts if p.heading == "For the office"]
+
+def test_questions_for_the_office_are_on_the_sheets_that_settle_them():
+    assert office_rows(kind="questions")[0][0] == "Who supplied the tiles?"
+    assert office_rows()[0][::2] == ("Who supplied the tiles?", "open")
+    assert office_rows(reader="customer") == office_rows(reader="crew") == []
+
+
+def test_a_question_that_is_done_stands_on_the_office_list_alone():
+    assert office_rows(state="done")[0][::2] == ("Who supplied the tiles?", "done")
+    assert office_rows(kind="questions", state="done") == []

@@ -31,7 +31,7 @@ def steered() -> PunchList:
 def test_what_was_said_to_the_list_follows_the_schema():
     made = to_contract(steered())
     VALIDATOR.validate(made)
-    assert made["questions"][0]["text"] == "Who supplied the tiles?"
+    assert (made["questions"][0]["text"], made["questions"][0]["state"]) == ("Who supplied the tiles?", "open")
     assert made["items"][0]["wanted_pictures"][0]["at"] == 2.5
 
 

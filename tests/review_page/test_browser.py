@@ -1,11 +1,12 @@
 """The page in Debian's Chromium. Screenshots are kept in the folder that MEMO2LIST_SHOTS names, to be looked at."""
 
+import dataclasses
 import os
 from pathlib import Path
 
 import pytest
 
-from memo2list.records import Item
+from memo2list.records import Item, OfficeQuestion
 from tests.photographs import photograph
 from tests.review_page.browser import ARGUMENTS, DEMO, JOB, chromium, demo_store, link, served
 
@@ -277,6 +278,25 @@ def test_a_file_sent_while_the_network_breaks_arrives(page, desk, tmp_path):
     page.wait_for_function("() => document.getElementById('way').textContent.includes('kept with')", timeout=60_000)
     assert len(broken) == 3
     assert desk.store.pictures(JOB)[0].file.read_bytes() == picture.read_bytes()
+
+
+def test_a_question_for_the_office_is_done_and_undone_without_leaving_the_page(page, desk):
+    found = desk.store.punch_list(JOB)
+    asked = tuple(
+        OfficeQuestion(text, found.items[n].quotes[:1]) for n, text in enumerate(("Who supplied the tiles?", "When is it due?"))
+    )
+    desk.store.save_list(JOB, dataclasses.replace(found, questions=asked))
+    page.reload()
+    page.wait_for_selector(".line.at-hand")
+    page.click("text=Who supplied the tiles? >> xpath=.. >> button")
+    told(page, "The question is done.")
+    assert page.locator("#beside .is-done").inner_text().startswith("Who supplied the tiles?")
+    assert page.evaluate("document.activeElement.textContent") == "Open again"
+    shot(page, "office_done")
+    assert page.evaluate(CONTRAST) == []
+    press(page, "u", "Taken back")
+    assert page.locator("#beside .is-done").count() == 0
+    assert [q.state for q in desk.store.punch_list(JOB).questions] == ["open", "open"]
 
 
 def test_two_files_of_one_name_are_told_apart(page, tmp_path):

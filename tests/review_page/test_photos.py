@@ -7,6 +7,7 @@ import pytest
 
 from memo2list.records import OfficeQuestion, PunchList, SetAside, WantedPicture
 from memo2list.review_page.photos import album
+from memo2list.store.office import office_key
 from tests.photographs import HEIC, photograph
 from tests.review_page.conftest import ASIDE, FOUR, JOB, RECORDING, SHA, quote
 
@@ -180,4 +181,22 @@ def test_questions_for_the_office_and_notes_stand_above_the_list(client, steered
     shown = client.get("/").text
     assert "Who supplied the tiles?" in shown
     assert "Notes to self" in shown
+    assert "Open again" not in shown
     assert "A note to self" in client.get("/aside").text
+
+
+def test_a_question_for_the_office_is_done_on_the_page_and_undone(client, steered):
+    """By the plain form; then as the script does it, which is given the changed part."""
+    key = office_key(steered.punch_list(JOB).questions[0])
+    answer = client.post("/change", data={"do": "office", "key": key, "state": "done"})
+    assert answer.headers["location"].endswith(f"#q-{key}")
+    assert "Open again" in client.get("/").text
+    given = client.post("/change", data={"do": "undo", "since": "0"}, headers={"x-memo2list": "lines"}).json()
+    assert "Who supplied the tiles?" in given["beside"]
+    assert "Open again" not in given["beside"]
+
+
+def test_a_change_of_a_line_leaves_the_questions_alone(client, steered):
+    """So that whoever is at one of them does not lose the place."""
+    given = client.post("/change", data={"do": "keep", "key": "k2", "since": "0"}, headers={"x-memo2list": "lines"}).json()
+    assert "beside" not in given

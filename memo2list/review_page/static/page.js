@@ -59,13 +59,16 @@ async function send(body, after) {
   ask.close();
   await show(given);
   say(given.told);
-  if (after === "next") { if (!next(waiting, from)) go(lineOf(from)); }
+  const asked = document.getElementById(`q-${given.key}`);
+  if (asked) asked.querySelector("button").focus();
+  else if (after === "next") { if (!next(waiting, from)) go(lineOf(from)); }
   else go(lineOf(given.key) ?? lineOf(from) ?? lines()[0]);
 }
 
 async function show(given) {
   since = given.edit;
   if (given.head) document.getElementById("head").innerHTML = given.head;
+  if (given.beside !== undefined) document.getElementById("beside").innerHTML = given.beside;
   const filter = new URLSearchParams(location.search).get("show") ?? "all";
   for (const link of document.querySelectorAll(".shows a")) link.toggleAttribute("aria-current", new URL(link.href).searchParams.get("show") === filter);
   if (given.reload) {
