@@ -11,6 +11,7 @@ from memo2list.review_page.door import Door
 from memo2list.review_page.view_models import LineView, day_of, line_view
 from memo2list.store import Store
 from memo2list.store.edits import Edit, effective
+from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
 from memo2list.vocabulary.lexicon import Lexicon, load_lexicon
 
@@ -33,9 +34,12 @@ class Desk:
     def edits(self) -> tuple[Edit, ...]:
         return self.store.edits(self.job)
 
-    def lines(self, found: PunchList, edits: tuple[Edit, ...]) -> list[LineView]:
+    def pictures(self) -> tuple[KeptPicture, ...]:
+        return self.store.pictures(self.job)
+
+    def lines(self, found: PunchList, edits: tuple[Edit, ...], pictures: tuple[KeptPicture, ...]) -> list[LineView]:
         recordings, done = recordings_of(found), done_days(edits)
-        pictured = {p.key for p in self.store.pictures(self.job)}
+        pictured = {p.key for p in pictures}
         return [line_view(item, recordings, done.get(item.key, ""), item.key in pictured) for item in found.items]
 
     def kept(self, sha256: str) -> KeptRecording | None:

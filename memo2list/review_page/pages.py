@@ -18,6 +18,7 @@ from memo2list.review_page.door import Visitor
 from memo2list.review_page.keys import DROP_WHYS, KEYS
 from memo2list.store.edits import Edit, can_redo, effective, plain
 from memo2list.store.office import PREFIX as OFFICE
+from memo2list.store.pictures import KeptPicture
 from memo2list.timing import short_clock, to_seconds
 
 HERE = Path(__file__).parent
@@ -83,7 +84,8 @@ def what_is_shown(request: Request) -> dict[str, Any]:
     desk, query = desk_of(request), request.query_params
     show = query.get("show", "all") if query.get("show") in view_models.SHOWS else "all"
     found, edits = desk.punch_list(), desk.edits()
-    lines = desk.lines(found, edits)
+    pictures = desk.pictures()
+    lines = desk.lines(found, edits, pictures)
     opened = query.get("open", "")
     job = desk.store.job(desk.job)
     return {
@@ -92,12 +94,12 @@ def what_is_shown(request: Request) -> dict[str, Any]:
         "lan": bool(desk.lan_url),
         "walk": view_models.stretches(line for line in lines if view_models.is_shown(line.item, show)),
         "recordings": found.recordings,
-        "strips": strips(found.recordings, lines, desk.store.pictures(desk.job)),
+        "strips": strips(found.recordings, lines, pictures),
         **beside(found, edits),
         "notices": found.flags,
         "aside_count": len(found.set_aside),
         "opened": opened,
-        "open_line": opened_view(desk, opened) if opened and any(line.key == opened for line in lines) else None,
+        "open_line": opened_view(desk, opened, pictures) if opened and any(line.key == opened for line in lines) else None,
         **head(found.items, edits),
     }
 
@@ -119,7 +121,7 @@ def head(items: tuple[Item, ...], edits: tuple[Edit, ...]) -> dict[str, Any]:
 
 
 def strips(
-    recordings: tuple[Any, ...], lines: list[view_models.LineView], pictures: tuple[Any, ...] = ()
+    recordings: tuple[Any, ...], lines: list[view_models.LineView], pictures: tuple[KeptPicture, ...]
 ) -> list[dict[str, Any]]:
     """For each recording its length and where its items and photographs stand on it, in thousandths."""
     made = []
@@ -133,7 +135,7 @@ def strips(
     return made
 
 
-def opened_view(desk: Desk, key: str) -> dict[str, Any]:
+def opened_view(desk: Desk, key: str, pictures: tuple[KeptPicture, ...]) -> dict[str, Any]:
     """Everything about one item: its fields as typed, others it could be merged with, and how it came to be."""
     found, edits = desk.punch_list(), desk.edits()
     item = next(i for i in found.items if i.key == key)
@@ -146,7 +148,7 @@ def opened_view(desk: Desk, key: str) -> dict[str, Any]:
         "offer": learning.offer_of(item, desk.lexicon),
         "corrected": any(e.key == key and e.field in ("element", "issues", "actions") for e in edits),
         "history": [told_edit(e) for e in edits if e.key == key or (e.kind == "merge" and key in e.new)],
-        "pictures": [(n, p) for n, p in enumerate(desk.store.pictures(desk.job)) if p.key == key],
+        "pictures": [(n, p) for n, p in enumerate(pictures) if p.key == key],
     }
 
 
@@ -186,7 +188,7 @@ def opened(request: Request) -> Response:
     desk, key = desk_of(request), request.path_params["key"]
     if not any(i.key == key for i in desk.store.items(desk.job)):
         return PlainTextResponse("There is no such line now.", 404)
-    return rendered("opened.html", open_line=opened_view(desk, key))
+    return rendered("opened.html", open_line=opened_view(desk, key, desk.pictures()))
 
 
 async def change(request: Request) -> Response:
@@ -288,7 +290,7 @@ def news_since(desk: Desk, since: int) -> dict[str, Any]:
     again = any(e.kind in RELOADING or e.field in ("location", "element") for e in recent) or since > last
     asked = again or any(e.key.startswith(OFFICE) for e in recent)
     keys = {e.key for e in recent}
-    lines = {} if again else {line.key: line for line in desk.lines(found, edits) if line.key in keys}
+    lines = {} if again else {line.key: line for line in desk.lines(found, edits, desk.pictures()) if line.key in keys}
     template = TEMPLATES.get_template("line.html")
     return {
         "edit": last,
@@ -363,7 +365,7 @@ def picture(request: Request) -> Response:
     One that cannot be opened here is a plain tile with its name.
     """
     desk, number = desk_of(request), request.path_params["number"]
-    pictures = desk.store.pictures(desk.job)
+    pictures = desk.pictures()
     if number >= len(pictures):
         return PlainTextResponse("There is no such picture.", 404)
     from memo2list.exports.pictures import photograph

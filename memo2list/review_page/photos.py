@@ -70,6 +70,7 @@ def page(request: Request) -> Response:
     desk = desk_of(request)
     told, visitor_of(request).told = visitor_of(request).told, ""
     items = [i for i in desk.store.items(desk.job) if i.review != "dropped"]
+    pictures = desk.pictures()
     wanted = [(w, i) for i in items for w in i.wanted_pictures]
     names = {k.recording.sha256: k.recording for k in desk.recordings()}
     return rendered(
@@ -79,16 +80,16 @@ def page(request: Request) -> Response:
         items=items,
         wanted=wanted,
         recordings=names,
-        met={p.key for p in desk.store.pictures(desk.job)},
-        album=album(desk),
+        met={p.key for p in pictures},
+        album=album(desk, pictures),
     )
 
 
-def album(desk: Desk) -> Album:
+def album(desk: Desk, pictures: Sequence[KeptPicture]) -> Album:
     """All photographs of the job as the page shows them."""
     items = {i.key: i for i in desk.store.items(desk.job)}
     clocks = desk.store.clocks(desk.job)
-    views = [view(n, p, items.get(p.key), clocks.get(p.camera, 0)) for n, p in enumerate(desk.store.pictures(desk.job))]
+    views = [view(n, p, items.get(p.key), clocks.get(p.camera, 0)) for n, p in enumerate(pictures)]
     views.sort(key=lambda v: (v.picture.taken_ms is None, (v.picture.taken_ms or 0) + clocks.get(v.picture.camera, 0)))
     counted: dict[str, int] = {}
     for one in views:
@@ -139,7 +140,7 @@ def local(at_ms: int) -> str:
 
 def told(desk: Desk, number: int) -> str:
     """What became of the photograph of that number, which was just sent in."""
-    sent = next(p for p in desk.store.pictures(desk.job) if p.number == number)
+    sent = next(p for p in desk.pictures() if p.number == number)
     if not sent.key:
         return f"kept with no line: {sent.why}"
     return f"kept with line {desk.store.item(desk.job, sent.key).number}{'' if sent.by_hand else ', where it was taken'}"
@@ -173,7 +174,7 @@ def set_by(desk: Desk, number: int, key: str) -> KeptPicture:
 
     InputError where the photograph has no time, or the line no words in a recording whose start is known.
     """
-    picture = next((p for p in desk.store.pictures(desk.job) if p.number == number), None)
+    picture = next((p for p in desk.pictures() if p.number == number), None)
     item = desk.store.item(desk.job, key)
     if picture is None or picture.taken_ms is None:
         raise InputError("that photograph", "does not say when it was taken.", "Set the clock by another one.")

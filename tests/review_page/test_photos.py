@@ -139,7 +139,7 @@ def test_photographs_are_marked_on_the_recording(client, walked, photo):
 def test_the_album_is_in_the_order_taken(desk, walked, photo):
     for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
         walked.attach(JOB, "", photo(after_s, name))
-    assert [v.picture.name for v in album(desk).stretches[0].photos] == ["early.jpg", "late.jpg"]
+    assert [v.picture.name for v in album(desk, desk.pictures()).stretches[0].photos] == ["early.jpg", "late.jpg"]
 
 
 def test_a_heic_photograph_finds_its_line_by_its_own_time(client, store):
@@ -157,6 +157,14 @@ def test_a_photograph_that_cannot_be_shown_is_a_tile_with_its_name(client, store
     assert (tile.status_code, tile.headers["content-type"]) == (200, "image/svg+xml")
     assert "the porch &lt;1&gt;.jpg" in tile.text
     ElementTree.fromstring(tile.text)
+
+
+@pytest.mark.parametrize("address", ["/", "/?open=k2", "/photos", "/walk", "/opened/k2"])
+def test_where_photographs_fall_is_found_once_a_page(client, store, monkeypatch, address):
+    asked, was = [], type(store).pictures
+    monkeypatch.setattr(type(store), "pictures", lambda self, job: asked.append(job) or was(self, job))
+    assert client.get(address).status_code == 200
+    assert asked == [JOB]
 
 
 @pytest.fixture
