@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from memo2list.errors import InputError
-from memo2list.records import Item
+from memo2list.records import Item, item_at
 from memo2list.store.records_json import from_plain, hints_of, to_plain
 from memo2list.store.wording import merged, retitled
 
@@ -118,12 +118,21 @@ def _split(items: Items, edit: Edit) -> Items:
         return items
     old = items[where]
     taken = [q for n, q in enumerate(old.quotes) if n in edit.new["quotes"]]
-    left = tuple(q for q in old.quotes if q not in taken) or old.quotes
+    left = replace(old, quotes=tuple(q for q in old.quotes if q not in taken) or old.quotes)
     fields = {name: field_value(name, value) for name, value in edit.new["fields"].items()}
     new = replace(old, key=edit.new["key"], number=edit.new["number"], quotes=tuple(taken) or old.quotes, review="unreviewed")
+    left, new = _pictures_parted(left, new)
     for name, value in fields.items():
         new = retitled(new, replace(new, **{name: value}), name, set(fields))
-    return (*items[:where], replace(old, quotes=left), new, *items[where + 1 :])
+    return (*items[:where], left, new, *items[where + 1 :])
+
+
+def _pictures_parted(left: Item, new: Item) -> tuple[Item, Item]:
+    """Each wanted picture goes with the half that was talked about then; it stays where both were."""
+    halves = (replace(new, number=0), replace(left, number=1))  # the higher number goes first where both are as near
+    moved = tuple(w for w in left.wanted_pictures if item_at(halves, w.recording, w.at_ms) is halves[0])
+    stay = tuple(w for w in left.wanted_pictures if w not in moved)
+    return replace(left, wanted_pictures=stay), replace(new, wanted_pictures=moved)
 
 
 def _move(items: Items, edit: Edit) -> Items:

@@ -13,7 +13,7 @@ from memo2list.records import Item, Quantity, WantedPicture, WordRange
 from memo2list.store import open_store
 from memo2list.store.edits import Edit, apply_edits, effective
 from memo2list.store.records_json import loads
-from tests.store.conftest import JOB, THREE, item, said
+from tests.store.conftest import JOB, SHA, THREE, item, punch_list, said
 
 
 def keys(items):
@@ -84,6 +84,22 @@ def test_an_item_cannot_be_merged_with_itself_or_with_one_that_is_gone(store):
         store.merge(JOB, "k1", ["k1"])
     with pytest.raises(UnknownItemError):
         store.merge(JOB, "k1", ["k9"])
+
+
+def test_a_wanted_picture_goes_with_the_half_that_was_talked_about(store):
+    """ "Take a picture here" was said after the second of two quotes; the other wish after the first."""
+    first, second = said("the fascia has rot", 10_000), said("the gutter leaks", 30_000)
+    early, late = (WantedPicture(SHA, at_ms, "take a picture here") for at_ms in (13_500, 33_500))
+    store.save_list(JOB, punch_list(item(1, "fascia", quotes=(first, second), wanted_pictures=(early, late))))
+    old, new = store.split(JOB, "k1", quotes=[1], fields={"element": "gutter"})
+    assert (old.wanted_pictures, new.wanted_pictures) == ((early,), (late,))
+
+
+def test_a_wanted_picture_stays_where_both_halves_have_its_quote(store):
+    wanted = WantedPicture(SHA, 13_500, "take a picture here")
+    store.save_list(JOB, punch_list(item(1, "fascia", wanted_pictures=(wanted,))))
+    old, new = store.split(JOB, "k1", fields={"element": "gutter"})
+    assert (old.wanted_pictures, new.wanted_pictures) == ((wanted,), ())
 
 
 def test_splitting_gives_a_new_number_and_takes_its_quotes_along(store):
