@@ -99,7 +99,7 @@ def told_places(stages: Sequence[Stage], places: Sequence[ToldPlace]) -> Mapping
     told: dict[int, tuple[Named, ...]] = {}
     for place in places:
         words = place.words
-        stage = next(s for s in stages if words.first in s.words)
+        stage = stages[bisect.bisect_right(stages, words.first, key=lambda s: s.words.first) - 1]
         known = places_in(stage, words)
         if not (known or place.sure):
             continue

@@ -6,7 +6,9 @@ from hypothesis import strategies as st
 
 from memo2list.reading import read
 from memo2list.reading.deep.lines import lines
-from memo2list.reading.steering import steer
+from memo2list.reading.passages import split
+from memo2list.reading.scene import look
+from memo2list.reading.steering import steer, told_places
 from memo2list.records import Recording, Transcript, Turn, Word, WordRange
 from memo2list.timing import TimeSpan
 
@@ -90,6 +92,31 @@ def test_a_place_and_a_fault_in_one_breath(lexicon):
 @pytest.mark.parametrize("line", ["we're now in trouble", "we're now at the point of no return", "new room needs paint"])
 def test_what_is_no_place_does_not_come_into_force(lexicon, line):
     assert places(lexicon, line, "the beam is rotten") == [None]
+
+
+def test_places_of_a_long_walk_are_found_without_looking_through_all_of_it(lexicon):
+    """A day's talk with a hundred changes of place: some steps for each, not one for every passage before it."""
+    talk = heard(*("the gutter leaks", "moving into the back bedroom", "the sink is cracked") * 100)
+    steering = steer(talk)
+    stages = Counted(look(steering.heard, passage, lexicon) for passage in split(steering.heard))
+    told = told_places(stages, steering.places)
+    assert len(told) == 100
+    assert 0 < stages.looked_at < 100 * 12  # bisecting 200 to 300 passages takes 8 or 9 looks
+
+
+class Counted(tuple):
+    """Counts how often one of its members is looked at."""
+
+    looked_at = 0
+
+    def __getitem__(self, number):
+        self.looked_at += 1
+        return super().__getitem__(number)
+
+    def __iter__(self):
+        for one in super().__iter__():
+            self.looked_at += 1
+            yield one
 
 
 def test_the_deep_reader_is_not_shown_what_was_said_to_the_list():
