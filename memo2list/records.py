@@ -34,6 +34,21 @@ Review = Literal["unreviewed", "kept", "dropped"]
 State = Literal["open", "done"]
 
 LISTED: frozenset[str] = frozenset({"stated", "possible", "conditional"})
+# cue category and the status it gives, strongest first; a hedge yields to everything
+STATUS_OF: tuple[tuple[str, Status], ...] = (
+    ("taken-back", "taken back"),
+    ("declined", "declined"),
+    ("by-others", "by others"),
+    ("elsewhere", "elsewhere"),
+    ("general", "general"),
+    ("done", "done"),
+    ("negation", "negated"),
+    ("condition", "conditional"),
+    ("hedge", "possible"),
+)
+TAKEN_BACK: Status = "taken back"
+DOUBTFUL: Status = "doubtful"
+NOTE_TO_SELF, AFTER_THE_END = "note to self", "after the end"  # why something is set aside that are no status
 
 
 @dataclass(frozen=True, slots=True, order=True)

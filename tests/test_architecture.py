@@ -2,13 +2,17 @@
 
 import ast
 import pathlib
+from typing import get_args
 
 import pytest
+
+from memo2list import records
+from memo2list.review_page import view_models
 
 PACKAGE = pathlib.Path(__file__).parent.parent / "memo2list"
 ORDER = [
     {"errors", "timing"},
-    {"known_weights", "records"},
+    {"known_weights", "records", "trees"},
     {"settings", "weights", "vocabulary", "transcript_json", "judging"},
     {"hearing", "reading", "listing", "store", "exports"},
     {"pipeline"},
@@ -47,3 +51,19 @@ def test_a_room_imports_only_rooms_before_it(path):
 def test_the_check_sees_imports():
     """The test above must be able to fail: the pipeline is known to import other rooms."""
     assert imported_rooms(PACKAGE / "records.py") == {"timing"}
+
+
+@pytest.mark.parametrize("reason", [records.NOTE_TO_SELF, records.AFTER_THE_END])
+def test_why_something_is_set_aside_is_written_in_one_room(reason):
+    """The page, the commands and the list speak of the same reason, so none spells it out for itself."""
+    rooms = {room_of(p) for p in FILES for node in ast.walk(ast.parse(p.read_text("utf-8"))) if is_text(node, reason)}
+    assert rooms == {"records"}
+
+
+def is_text(node: ast.AST, text: str) -> bool:
+    return isinstance(node, ast.Constant) and node.value == text
+
+
+def test_every_reason_has_words_on_the_page():
+    reasons = {*get_args(records.Status), records.NOTE_TO_SELF, records.AFTER_THE_END} - {"stated"}
+    assert set(view_models.WHY_ASIDE) == reasons

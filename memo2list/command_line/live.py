@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from memo2list.records import Item, PunchList, Recording, Transcript, Word
+from memo2list.records import NOTE_TO_SELF, TAKEN_BACK, Item, PunchList, Recording, Transcript, Word
 from memo2list.timing import TimeSpan
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ class LiveList:
 
 def told_lines(found: PunchList) -> list[str]:
     """What was said to the list: taken back, put aside, asked of the office, not understood."""
-    aside = [f"- {s.why}: {s.element or s.quotes[0].text}" for s in found.set_aside if s.why in ("taken back", "note to self")]
+    aside = [f"- {s.why}: {s.element or s.quotes[0].text}" for s in found.set_aside if s.why in (TAKEN_BACK, NOTE_TO_SELF)]
     return aside + [f"For the office: {q.text}" for q in found.questions] + [f"! {f.reason}" for f in found.flags]
 
 

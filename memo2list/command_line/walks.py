@@ -9,12 +9,12 @@ import click
 
 from memo2list.command_line.output import send
 from memo2list.command_line.stores import opened, store_option
-from memo2list.records import Item, PunchList, Quantity, Quote, SetAside, Transcript
+from memo2list.records import DOUBTFUL, Item, PunchList, Quantity, Quote, SetAside, Transcript
 
 if TYPE_CHECKING:
     from memo2list.reading.deep.lines import Line
 
-NO_TRAP = frozenset({"doubtful"})  # set aside for want of understanding: nobody said that it is no item
+NO_TRAP = frozenset({DOUBTFUL})  # set aside for want of understanding: nobody said that it is no item
 
 
 @click.group()

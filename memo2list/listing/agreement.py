@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from memo2list.records import Flag, Item, Part, PunchList, SetAside
+from memo2list.records import DOUBTFUL, Flag, Item, Part, PunchList, SetAside
 
 WEIGHTS = {  # python -m tests.benchmarks.both_readers --fit; "" is the intercept
     "sure": 1.06,
@@ -167,9 +167,7 @@ def kept_alone(item: Item) -> Item:
 
 
 def left_out(item: Item) -> SetAside:
-    return SetAside(
-        "doubtful", item.element, item.issues, item.actions, item.quotes, "the deep reader passes over it", item.steps
-    )
+    return SetAside(DOUBTFUL, item.element, item.issues, item.actions, item.quotes, "the deep reader passes over it", item.steps)
 
 
 def listed_too(aside: SetAside, items: Sequence[Item]) -> bool:

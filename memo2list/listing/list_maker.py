@@ -14,19 +14,21 @@ from memo2list.listing.questions import questions
 from memo2list.listing.remedies import adopt_remedies
 from memo2list.listing.similarity import judgement
 from memo2list.listing.wording import heard, kind_of, location, names, quotes, speakers, title
-from memo2list.records import Certainty, Finding, Item, PunchList, Quantity, Reading, SetAside
+from memo2list.records import (
+    DOUBTFUL,
+    LISTED,
+    STATUS_OF,
+    Certainty,
+    Finding,
+    Item,
+    PunchList,
+    Quantity,
+    Reading,
+    SetAside,
+)
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
 
 MOST_STEPS = 40
-REASONS = {
-    "taken-back": "taken back",
-    "declined": "declined",
-    "by-others": "by others",
-    "elsewhere": "elsewhere",
-    "general": "general",
-    "done": "done",
-    "negation": "negated",
-}
 NEARBY = 8  # words an element may stand before a claim to be the one that names the item
 LISTED_FROM = 0.35  # chance of a whole item from which it is listed; plain statements without a remedy lie just above
 
@@ -166,8 +168,8 @@ def reason(findings: Sequence[Finding]) -> tuple[str, str]:
     first = findings[0].assertion
     if not first.listed:
         return first.status, first.because[0].phrase if first.because else ""
-    for category, why in REASONS.items():
-        telling = [c for c in cues if c.category == category]
+    for category, why in STATUS_OF:
+        telling = [c for c in cues if c.category == category and why not in LISTED]
         if telling:
             return why, telling[0].phrase
-    return "doubtful", ""
+    return DOUBTFUL, ""

@@ -11,6 +11,10 @@ from memo2list.listing.agreement import free_key
 from memo2list.listing.keys import base_key
 from memo2list.listing.wording import title
 from memo2list.records import (
+    AFTER_THE_END,
+    DOUBTFUL,
+    NOTE_TO_SELF,
+    TAKEN_BACK,
     WISH,
     Flag,
     Item,
@@ -29,7 +33,6 @@ from memo2list.vocabulary.spoken import Meaning, SpokenCue, cues_in
 RECENT_MS = 60_000  # "the last one" is one that was spoken of within so long before
 ANNOUNCING = ("office", "question")  # the last words of a cue that announces a question; others are part of it
 UNSURE = 0.5  # confidence of a wish that a reader was in doubt about
-NOTE, AFTER, TAKEN_BACK = "note to self", "after the end", "taken back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +77,7 @@ def as_told(found: PunchList, transcripts: Sequence[Transcript]) -> PunchList:
 
 def note(found: PunchList, told: Told) -> PunchList:
     words = told.cue.words.join(told.cue.about) if told.cue.about else told.cue.words
-    return replace(found, set_aside=(*found.set_aside, SetAside(NOTE, "", (), (), (told.quote(words),), told.said)))
+    return replace(found, set_aside=(*found.set_aside, SetAside(NOTE_TO_SELF, "", (), (), (told.quote(words),), told.said)))
 
 
 def office(found: PunchList, told: Told) -> PunchList:
@@ -116,7 +119,7 @@ def wish(found: PunchList, told: Told) -> PunchList:
 
 def doubted_in(found: PunchList, told: Told, words: WordRange) -> list[SetAside]:
     """What was set aside as doubtful among those words, in order."""
-    listed = [s for s in found.set_aside if s.why == "doubtful" and s.element and starts_in(s.quotes, told.recording, words)]
+    listed = [s for s in found.set_aside if s.why == DOUBTFUL and s.element and starts_in(s.quotes, told.recording, words)]
     return sorted(listed, key=lambda s: s.quotes[0].words.first)
 
 
@@ -191,7 +194,7 @@ def unlisted_after(found: PunchList, item: Item, told: Told) -> bool:
     return any(
         q.recording == told.recording and last <= q.words.first < told.cue.words.first
         for aside in found.set_aside
-        if aside.why not in (NOTE, TAKEN_BACK)
+        if aside.why not in (NOTE_TO_SELF, TAKEN_BACK)
         for q in aside.quotes
     )
 
@@ -205,7 +208,7 @@ def end(found: PunchList, told: Told) -> PunchList:
         return found
     lines = "1 line" if len(after) == 1 else f"{len(after)} lines"
     found = flagged(found, "after-the-end", f"{told.when}: {lines} said after it set aside")
-    return put_aside(found, after, AFTER, told.said)
+    return put_aside(found, after, AFTER_THE_END, told.said)
 
 
 def said_within(quote: Quote, recording: str, start: int, stop: int) -> bool:

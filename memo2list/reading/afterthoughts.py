@@ -3,10 +3,10 @@
 Of claims followed so on labelled walkthroughs one in four or fewer was right, whatever else spoke for them.
 """
 
-from memo2list.reading.assertions import STATUS_OF, PlacedCue
+from memo2list.reading.assertions import PlacedCue
 from memo2list.reading.candidates import Candidate, Talk
 from memo2list.reading.scene import Stage
-from memo2list.records import Assertion
+from memo2list.records import STATUS_OF, Assertion
 
 OPENING = 5  # words of the next passage in which the cue must begin
 BY_SAME = frozenset({"taken-back", "by-others"})

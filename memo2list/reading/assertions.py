@@ -8,24 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from memo2list.reading.words import ends_sentence, plain
-from memo2list.records import Assertion, Cue, Status, Transcript, WordRange
+from memo2list.records import STATUS_OF, Assertion, Cue, Transcript, WordRange
 from memo2list.vocabulary.entries import CuePhrase, Matcher
 
 STOPS = frozenset({"but", "though", "although", "except", "however", "yet", "because", "cause", "so"})
 TURNS = STOPS - {"but", "though", "although"}  # "it leans, but my neighbor's man does that": these lead to an afterthought
 AFTERTHOUGHTS = frozenset({"taken-back", "declined", "by-others"})
-# strongest reason first; a hedge yields to everything
-STATUS_OF: tuple[tuple[str, Status], ...] = (
-    ("taken-back", "taken back"),
-    ("declined", "declined"),
-    ("by-others", "by others"),
-    ("elsewhere", "elsewhere"),
-    ("general", "general"),
-    ("done", "done"),
-    ("negation", "negated"),
-    ("condition", "conditional"),
-    ("hedge", "possible"),
-)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from memo2list.exports import phrasing
-from memo2list.records import WISH, Caution, Item, PunchList, Quote, Recording, SetAside, State, WantedPicture
+from memo2list.records import (
+    AFTER_THE_END,
+    DOUBTFUL,
+    NOTE_TO_SELF,
+    TAKEN_BACK,
+    WISH,
+    Caution,
+    Item,
+    PunchList,
+    Quote,
+    Recording,
+    SetAside,
+    State,
+    WantedPicture,
+)
 from memo2list.store.office import office_key
 from memo2list.timing import short_clock, to_seconds
 
@@ -30,10 +44,10 @@ WHY_ASIDE = {
     "done": "said to be done already",
     "by others": "somebody else does it",
     "declined": "not wanted",
-    "taken back": "taken back later",
-    "doubtful": "understood too weakly to list",
-    "note to self": "said as a note to self",
-    "after the end": "said after the end of the walk",
+    TAKEN_BACK: "taken back later",
+    DOUBTFUL: "understood too weakly to list",
+    NOTE_TO_SELF: "said as a note to self",
+    AFTER_THE_END: "said after the end of the walk",
 }
 QUIET = frozenset({"approximate", WISH})  # flags that do not by themselves make an item doubtful
 WEAK, WAVERING = 0.6, 0.75
@@ -232,7 +246,7 @@ def notes_to_self(found: PunchList) -> tuple[QuoteView, ...]:
     return tuple(
         quote_view(s.quotes[0], recordings.get(s.quotes[0].recording))
         for s in found.set_aside
-        if s.why == "note to self" and s.quotes
+        if s.why == NOTE_TO_SELF and s.quotes
     )
 
 
@@ -278,7 +292,7 @@ def pieces(quote: Quote) -> tuple[tuple[str, bool], ...]:
 
 def aside_view(number: int, aside: SetAside, recordings: Mapping[str, Recording]) -> AsideView:
     said = ", ".join((*aside.issues[:2], *aside.actions[:2]))
-    said_to_list = {"note to self": "A note to self", "taken back": "A question for the office"}
+    said_to_list = {NOTE_TO_SELF: "A note to self", TAKEN_BACK: "A question for the office"}
     what = phrasing.sentence_case(aside.element) or said_to_list.get(aside.why, "Something without a name")
     return AsideView(
         number,
