@@ -13,7 +13,7 @@ from memo2list.store.edits import plain
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Outcome:
     """What a change came to, in one sentence, and the item to look at next."""
 
     message: str
@@ -46,7 +46,7 @@ class Form:
         return {name: values[-1] for name, values in self._values.items()}
 
 
-def make(desk: Desk, form: Form, who: str) -> Told:
+def make(desk: Desk, form: Form, who: str) -> Outcome:
     """The change the form names. Raises the errors of the store, StaleEditError among them; then nothing was changed."""
     change = CHANGES.get(form.one("do"))
     if change is None:
@@ -55,25 +55,25 @@ def make(desk: Desk, form: Form, who: str) -> Told:
         return change(desk, form, who)
 
 
-def keep(desk: Desk, form: Form, who: str) -> Told:
+def keep(desk: Desk, form: Form, who: str) -> Outcome:
     item = _as_seen(desk, form)
     desk.store.keep(desk.job, item.key, who)
-    return Told(f"Kept {item.number}.", item.key)
+    return Outcome(f"Kept {item.number}.", item.key)
 
 
-def drop(desk: Desk, form: Form, who: str) -> Told:
+def drop(desk: Desk, form: Form, who: str) -> Outcome:
     item, why = _as_seen(desk, form), form.one("why").strip()
     desk.store.drop(desk.job, item.key, why, who)
-    return Told(f"Dropped {item.number}{': ' + why if why else ''}.", item.key)
+    return Outcome(f"Dropped {item.number}{': ' + why if why else ''}.", item.key)
 
 
-def undrop(desk: Desk, form: Form, who: str) -> Told:
+def undrop(desk: Desk, form: Form, who: str) -> Outcome:
     item = _as_seen(desk, form)
     desk.store.undrop(desk.job, item.key, who)
-    return Told(f"{item.number} is on the list again.", item.key)
+    return Outcome(f"{item.number} is on the list again.", item.key)
 
 
-def set_fields(desk: Desk, form: Form, who: str) -> Told:
+def set_fields(desk: Desk, form: Form, who: str) -> Outcome:
     """Every field that was changed in the form, if none of them was changed by somebody else since."""
     item = desk.store.item(desk.job, form.one("key"))
     before = _shown(form, item)
@@ -86,10 +86,10 @@ def set_fields(desk: Desk, form: Form, who: str) -> Told:
     if form.one("and_keep"):
         desk.store.keep(desk.job, item.key, who)
     changed = ", ".join(fields.BY_NAME[name].label.lower() for name in wanted)
-    return Told(f"{item.number}: changed {changed}." if wanted else f"{item.number}: nothing was changed.", item.key)
+    return Outcome(f"{item.number}: changed {changed}." if wanted else f"{item.number}: nothing was changed.", item.key)
 
 
-def set_place(desk: Desk, form: Form, who: str) -> Told:
+def set_place(desk: Desk, form: Form, who: str) -> Outcome:
     """One place for many items; what stands before the comma (the spot) stays."""
     place = " ".join(form.one("place").split())
     items = _marked(desk, form)
@@ -98,44 +98,44 @@ def set_place(desk: Desk, form: Form, who: str) -> Told:
         new = ", ".join(part for part in (spot, place) if part) or None
         if new != item.location:
             desk.store.edit(desk.job, item.key, "location", item.location, new, who)
-    return Told(f"Place of {_numbers(items)}: {place or 'none'}.", items[0].key)
+    return Outcome(f"Place of {_numbers(items)}: {place or 'none'}.", items[0].key)
 
 
-def keep_many(desk: Desk, form: Form, who: str) -> Told:
+def keep_many(desk: Desk, form: Form, who: str) -> Outcome:
     items = _marked(desk, form)
     for item in items:
         desk.store.keep(desk.job, item.key, who)
-    return Told(f"Kept {_numbers(items)}.", items[-1].key)
+    return Outcome(f"Kept {_numbers(items)}.", items[-1].key)
 
 
-def drop_many(desk: Desk, form: Form, who: str) -> Told:
+def drop_many(desk: Desk, form: Form, who: str) -> Outcome:
     items = _marked(desk, form)
     for item in items:
         desk.store.drop(desk.job, item.key, form.one("why").strip(), who)
-    return Told(f"Dropped {_numbers(items)}.", items[-1].key)
+    return Outcome(f"Dropped {_numbers(items)}.", items[-1].key)
 
 
-def merge(desk: Desk, form: Form, who: str) -> Told:
+def merge(desk: Desk, form: Form, who: str) -> Outcome:
     """Into the item `key`, or into the first of those marked."""
     keys = form.many("keys")
     target = form.one("key") or (keys[0] if keys else "")
     into = desk.store.item(desk.job, target)
     others = [desk.store.item(desk.job, key) for key in keys if key != target]
     desk.store.merge(desk.job, into.key, [i.key for i in others], who)
-    return Told(f"Merged {_numbers(others)} into {into.number}.", into.key)
+    return Outcome(f"Merged {_numbers(others)} into {into.number}.", into.key)
 
 
-def split(desk: Desk, form: Form, who: str) -> Told:
+def split(desk: Desk, form: Form, who: str) -> Outcome:
     item = desk.store.item(desk.job, form.one("key"))
     quotes = [int(n) for n in form.many("quote") if n.isdecimal()]
     given = {name: fields.value_of(name, form.one(name), ()) for name in ("element", "issues", "actions") if form.one(name)}
     items = desk.store.split(desk.job, item.key, quotes, given, who)
     known = {i.key for i in items} - {i.key for i in desk.store.items(desk.job) if i.key == item.key}
     new = next((i for i in items if i.key in known and i.key.startswith("split-")), item)
-    return Told(f"Split {item.number}; the new line is below it.", new.key)
+    return Outcome(f"Split {item.number}; the new line is below it.", new.key)
 
 
-def move(desk: Desk, form: Form, who: str) -> Told:
+def move(desk: Desk, form: Form, who: str) -> Outcome:
     """One line up or down among those of its place, or after the item `after`."""
     item, items = desk.store.item(desk.job, form.one("key")), desk.store.items(desk.job)
     from memo2list.review_page.view_models import stretch_of
@@ -144,10 +144,10 @@ def move(desk: Desk, form: Form, who: str) -> Told:
     at = next(n for n, i in enumerate(beside) if i.key == item.key)
     to = at + (-1 if form.one("way") == "up" else 1)
     if not 0 <= to < len(beside):
-        return Told(f"{item.number} is at the end of its place already.", item.key)
+        return Outcome(f"{item.number} is at the end of its place already.", item.key)
     after = beside[to].key if to > at else before_key(items, beside[to].key)
     desk.store.move(desk.job, item.key, after, who)
-    return Told(f"Moved {item.number} {'up' if to < at else 'down'}.", item.key)
+    return Outcome(f"Moved {item.number} {'up' if to < at else 'down'}.", item.key)
 
 
 def before_key(items: tuple[Item, ...], key: str) -> str:
@@ -156,14 +156,14 @@ def before_key(items: tuple[Item, ...], key: str) -> str:
     return items[at - 1].key if at else ""
 
 
-def add(desk: Desk, form: Form, who: str) -> Told:
+def add(desk: Desk, form: Form, who: str) -> Outcome:
     """An item of the reviewer's own, from the fields of the form."""
     names = ("title", "element", "issues", "actions", "location", "quantities", "note")
     given = {n: fields.value_of(n, form.one(n), ()) for n in names if form.one(n).strip()}
     return _added(desk, {**given, "kind": "problem" if given.get("issues") else "work"}, who)
 
 
-def lift(desk: Desk, form: Form, who: str) -> Told:
+def lift(desk: Desk, form: Form, who: str) -> Outcome:
     """Makes an item of talk that was set aside."""
     aside = desk.store.set_aside(desk.job)
     number = form.number("number")
@@ -181,7 +181,7 @@ def lift(desk: Desk, form: Form, who: str) -> Told:
     return _added(desk, given, who)
 
 
-def from_talk(desk: Desk, form: Form, who: str) -> Told:
+def from_talk(desk: Desk, form: Form, who: str) -> Outcome:
     """Makes an item of a stretch of the transcript, from word `first` to word `last`."""
     kept = next((t for t in desk.transcripts() if t.recording.sha256 == form.one("recording")), None)
     first, last = form.number("first"), form.number("last")
@@ -226,14 +226,14 @@ def place_at(desk: Desk, quote: Quote) -> str | None:
     return place.rpartition(", ")[2] if place else None
 
 
-def note(desk: Desk, form: Form, who: str) -> Told:
+def note(desk: Desk, form: Form, who: str) -> Outcome:
     item = desk.store.item(desk.job, form.one("key"))
     before = form.one("was_note") if "was_note" in form.texts else item.note
     desk.store.edit(desk.job, item.key, "note", before, fields.value_of("note", form.one("note"), item.note), who)
-    return Told(f"Noted at {item.number}.", item.key)
+    return Outcome(f"Noted at {item.number}.", item.key)
 
 
-def state(desk: Desk, form: Form, who: str) -> Told:
+def state(desk: Desk, form: Form, who: str) -> Outcome:
     """Open or done, with a note for the close-out if one is given."""
     item = desk.store.item(desk.job, form.one("key"))
     new: State = "done" if form.one("state") == "done" else "open"
@@ -241,70 +241,72 @@ def state(desk: Desk, form: Form, who: str) -> Told:
     if form.one("note").strip():
         text = "\n".join(filter(None, (item.note, form.one("note").strip())))
         desk.store.note(desk.job, item.key, text, who)
-    return Told(f"{item.number} is {new}.", item.key)
+    return Outcome(f"{item.number} is {new}.", item.key)
 
 
-def office(desk: Desk, form: Form, who: str) -> Told:
+def office(desk: Desk, form: Form, who: str) -> Outcome:
     """A question for the office: done, or open again."""
     new: State = "done" if form.one("state") == "done" else "open"
     desk.store.set_office_state(desk.job, form.one("key"), new, who)
-    return Told("The question is done." if new == "done" else "The question is open again.", form.one("key"))
+    return Outcome("The question is done." if new == "done" else "The question is open again.", form.one("key"))
 
 
-def undo(desk: Desk, form: Form, who: str) -> Told:
+def undo(desk: Desk, form: Form, who: str) -> Outcome:
     desk.store.undo(desk.job, who)
-    return Told("Taken back.", form.one("key"))
+    return Outcome("Taken back.", form.one("key"))
 
 
-def redo(desk: Desk, form: Form, who: str) -> Told:
+def redo(desk: Desk, form: Form, who: str) -> Outcome:
     desk.store.redo(desk.job, who)
-    return Told("Done again.", form.one("key"))
+    return Outcome("Done again.", form.one("key"))
 
 
-def remember(desk: Desk, form: Form, who: str) -> Told:
+def remember(desk: Desk, form: Form, who: str) -> Outcome:
     """ "When I say … I mean …", into the user's own pack."""
     entry = learning.remember(desk.own_lexicon, desk.lexicon, form.one("kind"), form.one("said"), form.one("meant"))
     for name in ("lexicon", "words"):
         desk.__dict__.pop(name, None)
-    return Told(
+    return Outcome(
         f"From the next reading, “{entry.said}” is {entry.meant}. `memo2list again` reads this job anew.", form.one("key")
     )
 
 
-def frame(desk: Desk, form: Form, who: str) -> Told:
+def frame(desk: Desk, form: Form, who: str) -> Outcome:
     """Keeps a frame of the video with the item."""
     from memo2list.review_page import media
 
     item = desk.store.item(desk.job, form.one("key"))
     media.keep_frame(desk, item.key, form.one("recording"), form.number("at_ms"))
-    return Told(f"The picture is kept with {item.number}.", item.key)
+    return Outcome(f"The picture is kept with {item.number}.", item.key)
 
 
-def clock(desk: Desk, form: Form, who: str) -> Told:
+def clock(desk: Desk, form: Form, who: str) -> Outcome:
     """All photographs of a camera whose clock was wrong."""
     offset_ms = photos.offset_of(form.one("offset"))
     desk.store.set_clock(desk.job, form.one("camera"), offset_ms)
-    return Told(f"{photos.offset_text(offset_ms)} is added to the times of {form.one('camera') or 'the camera without a name'}.")
+    return Outcome(
+        f"{photos.offset_text(offset_ms)} is added to the times of {form.one('camera') or 'the camera without a name'}."
+    )
 
 
-def clock_by(desk: Desk, form: Form, who: str) -> Told:
+def clock_by(desk: Desk, form: Form, who: str) -> Outcome:
     """The same, told by one photograph of which it is known what it shows."""
     picture = photos.set_by(desk, form.number("number"), form.one("key"))
-    return Told(f"The clock of {picture.camera or 'the camera without a name'} is set by {picture.name}.")
+    return Outcome(f"The clock of {picture.camera or 'the camera without a name'} is set by {picture.name}.")
 
 
-def give(desk: Desk, form: Form, who: str) -> Told:
+def give(desk: Desk, form: Form, who: str) -> Outcome:
     """A photograph to a line, or back to the time it was taken."""
     desk.store.give_picture(desk.job, form.number("number"), form.one("key"))
     if not form.one("key"):
-        return Told("It goes by the time it was taken.")
-    return Told(f"The photograph is with line {desk.store.item(desk.job, form.one('key')).number}.")
+        return Outcome("It goes by the time it was taken.")
+    return Outcome(f"The photograph is with line {desk.store.item(desk.job, form.one('key')).number}.")
 
 
-def began(desk: Desk, form: Form, who: str) -> Told:
+def began(desk: Desk, form: Form, who: str) -> Outcome:
     """When a recording began, where the file told it wrong or not at all."""
     desk.store.set_start(desk.job, form.one("recording"), photos.start_ms(form.one("began")), f"told by {who or 'somebody'}")
-    return Told("When it began is changed.")
+    return Outcome("When it began is changed.")
 
 
 def aside_mark(quotes: tuple[Quote, ...]) -> str:
@@ -312,9 +314,9 @@ def aside_mark(quotes: tuple[Quote, ...]) -> str:
     return f"{quotes[0].recording[:8]}-{quotes[0].span.start_ms}" if quotes else "-"
 
 
-def _added(desk: Desk, given: Mapping[str, Any], who: str) -> Told:
+def _added(desk: Desk, given: Mapping[str, Any], who: str) -> Outcome:
     items = desk.store.add_item(desk.job, given, who)
-    return Told(f"{items[-1].number} is on the list: {items[-1].title}.", items[-1].key)
+    return Outcome(f"{items[-1].number} is on the list: {items[-1].title}.", items[-1].key)
 
 
 def _as_seen(desk: Desk, form: Form) -> Item:
@@ -347,7 +349,7 @@ def _numbers(items: Iterable[Item]) -> str:
     return ", ".join(str(i.number) for i in items)
 
 
-CHANGES: dict[str, Callable[[Desk, Form, str], Told]] = {
+CHANGES: dict[str, Callable[[Desk, Form, str], Outcome]] = {
     "keep": keep,
     "drop": drop,
     "undrop": undrop,

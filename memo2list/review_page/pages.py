@@ -204,15 +204,15 @@ def changed(request: Request, given: FormData) -> Response:
     form = changes.Form((name, value) for name, value in given.multi_items() if isinstance(value, str))
     scripted = request.headers.get("x-memo2list") == "lines"
     try:
-        told = changes.make(desk, form, visitor.who)
+        outcome = changes.make(desk, form, visitor.who)
     except StaleEditError as error:
         return stale(desk, form, error, scripted)
     except Memo2listError as error:
         return refused(str(error), form, visitor, scripted)
     if scripted:
-        return JSONResponse({**news_since(desk, _number(form.one("since"))), "told": told.message, "key": told.key})
-    visitor.told = told.message
-    return back(form, told.key)
+        return JSONResponse({**news_since(desk, _number(form.one("since"))), "told": outcome.message, "key": outcome.key})
+    visitor.told = outcome.message
+    return back(form, outcome.key)
 
 
 def refused(message: str, form: changes.Form, visitor: Visitor, scripted: bool) -> Response:
