@@ -16,7 +16,7 @@ from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
 from memo2list.store.photo_times import PhotoTime, photo_time
 from memo2list.store.recordings import stretches_of_all
-from memo2list.store.timeline import Moment, Spot, Stretch, moment_of, spot_of
+from memo2list.store.timeline import Moment, Belonging, Stretch, moment_of, belonging_of
 
 ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})  # what is taken for a photograph
 MOST_OFFSET_MS = 100 * 365 * 86_400_000  # a clock that was never set is years off; more is a slip of the pen
@@ -124,12 +124,12 @@ def pictures(
     found = []
     for row in rows:
         taken = None if row["taken_ms"] is None else row["taken_ms"] + offsets.get(row["camera"], 0)
-        spot = spot_of(taken, stretches, listed)
+        belonging = belonging_of(taken, stretches, listed)
         given = moved.get(row["key"], row["key"])
-        spot = Spot(spot.moment, given) if given else spot
+        belonging = Belonging(belonging.moment, given) if given else belonging
         found.append(
             KeptPicture(
-                key=spot.key,
+                key=belonging.key,
                 name=row["name"],
                 file=db.folder / row["file"],
                 added_at=row["added_at"],
@@ -138,8 +138,8 @@ def pictures(
                 taken_ms=row["taken_ms"],
                 zoned=bool(row["zoned"]),
                 camera=row["camera"],
-                moment=spot.moment,
-                why=spot.why,
+                moment=belonging.moment,
+                why=belonging.why,
             )
         )
     return tuple(found)

@@ -33,7 +33,7 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class Belonging:
     """Where a picture belongs: its moment and item, or why it has none."""
 
     moment: Moment | None = None
@@ -53,17 +53,17 @@ def moment_in(taken_ms: int, stretch: Stretch) -> Moment:
     return Moment(stretch.recording, at - stretch.started_ms, taken_ms - at)
 
 
-def spot_of(taken_ms: int | None, stretches: Sequence[Stretch], items: Iterable[Item]) -> Spot:
+def belonging_of(taken_ms: int | None, stretches: Sequence[Stretch], items: Iterable[Item]) -> Belonging:
     """Where a picture taken then belongs; the item being talked about, among those not dropped."""
     if taken_ms is None:
-        return Spot(why="the file does not say when it was taken")
+        return Belonging(why="the file does not say when it was taken")
     if not stretches:
-        return Spot(why="it is not known when the recordings began")
+        return Belonging(why="it is not known when the recordings began")
     moment = moment_of(taken_ms, stretches)
     if moment is None:
-        return Spot(why=f"taken {far(taken_ms, stretches)}; is the camera's clock right?")
+        return Belonging(why=f"taken {far(taken_ms, stretches)}; is the camera's clock right?")
     item = item_at((i for i in items if i.review != "dropped"), moment.recording, moment.at_ms)
-    return Spot(moment, item.key) if item else Spot(moment, why="nothing is listed of that recording")
+    return Belonging(moment, item.key) if item else Belonging(moment, why="nothing is listed of that recording")
 
 
 def far(taken_ms: int, stretches: Sequence[Stretch]) -> str:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from memo2list.errors import InputError
-from memo2list.store.timeline import NEAR_MS, Stretch, moment_of, spot_of
+from memo2list.store.timeline import NEAR_MS, Stretch, moment_of, belonging_of
 from tests.photographs import photograph
 from tests.store.conftest import JOB, SHA, THREE, transcript
 
@@ -29,7 +29,7 @@ def test_in_a_gap_it_belongs_to_the_nearer_recording():
 
 def test_long_before_or_after_it_belongs_nowhere():
     assert moment_of(NOON - NEAR_MS - 1, TWO) is None
-    assert "after the walk" in spot_of(NOON + 10 * NEAR_MS, TWO, ()).why
+    assert "after the walk" in belonging_of(NOON + 10 * NEAR_MS, TWO, ()).why
 
 
 @given(
