@@ -98,7 +98,7 @@ class Watcher:
 
     def look_at_pictures(self, pictures: "Iterable[Arrival]") -> None:
         """Takes photographs in after the recordings of the same look. One without a job waits for the recordings to come."""
-        known = (tuple((j.name, j.recordings) for j in self.store.jobs()), self.store.stretches())
+        known = (tuple((j.name, j.recordings) for j in self.store.jobs()), self.store.runs())
         for arrival in pictures:
             if self.waiting.get(arrival) == known:
                 continue

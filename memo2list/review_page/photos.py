@@ -13,7 +13,7 @@ from memo2list.records import Item
 from memo2list.review_page.desk import Desk
 from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
-from memo2list.store.timeline import Stretch, gaps
+from memo2list.store.timeline import Run, gaps
 from memo2list.timing import short_clock
 
 OFFSET = re.compile(r"(?P<sign>[+\-−]?)\s*(?:(?P<hours>\d{1,6}):)?(?P<minutes>\d{1,2}):(?P<seconds>[0-5]\d)")
@@ -38,7 +38,7 @@ class PhotoView:
 
 
 @dataclass(frozen=True, slots=True)
-class StretchView:
+class RunView:
     """One recording on the timeline with its photographs, and the gap to the next one."""
 
     kept: KeptRecording
@@ -58,7 +58,7 @@ class CameraView:
 
 @dataclass(frozen=True, slots=True)
 class Album:
-    stretches: tuple[StretchView, ...]
+    runs: tuple[RunView, ...]
     unplaced: tuple[PhotoView, ...]
     cameras: tuple[CameraView, ...]
 
@@ -96,17 +96,17 @@ def album(desk: Desk, pictures: Sequence[KeptPicture]) -> Album:
         if one.picture.taken_ms is not None:
             counted[one.picture.camera] = counted.get(one.picture.camera, 0) + 1
     return Album(
-        stretch_views(desk.recordings(), views),
+        run_views(desk.recordings(), views),
         tuple(v for v in views if v.picture.moment is None),
         tuple(CameraView(name, count, offset_text(clocks.get(name, 0))) for name, count in sorted(counted.items())),
     )
 
 
-def stretch_views(recordings: Sequence[KeptRecording], views: Sequence[PhotoView]) -> tuple[StretchView, ...]:
-    known = [Stretch(k.recording.sha256, k.started_ms, k.recording.duration_ms) for k in recordings if k.started_ms is not None]
+def run_views(recordings: Sequence[KeptRecording], views: Sequence[PhotoView]) -> tuple[RunView, ...]:
+    known = [Run(k.recording.sha256, k.started_ms, k.recording.duration_ms) for k in recordings if k.started_ms is not None]
     between = dict(zip([s.recording for s in sorted(known, key=lambda s: s.started_ms)], gaps(known), strict=False))
     return tuple(
-        StretchView(
+        RunView(
             kept,
             local(kept.started_ms) if kept.started_ms is not None else "",
             tuple(v for v in views if v.picture.moment and v.picture.moment.recording == kept.recording.sha256),

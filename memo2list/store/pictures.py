@@ -15,8 +15,8 @@ from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
 from memo2list.store.photo_times import PhotoTime, photo_time
-from memo2list.store.recordings import stretches_of_all
-from memo2list.store.timeline import Moment, Belonging, Stretch, moment_of, belonging_of
+from memo2list.store.recordings import runs_of_all
+from memo2list.store.timeline import Belonging, Moment, Run, belonging_of, moment_of
 
 ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})  # what is taken for a photograph
 MOST_OFFSET_MS = 100 * 365 * 86_400_000  # a clock that was never set is years off; more is a slip of the pen
@@ -103,8 +103,8 @@ def jobs_then(db: StoreDatabase, taken: PhotoTime) -> tuple[str, ...]:
         return ()
     sql = "SELECT j.name, c.offset_ms FROM camera_clocks c JOIN jobs j ON j.id = c.job WHERE c.camera = ?"
     offsets = {row["name"]: row["offset_ms"] for row in db.rows(sql, [taken.camera])}
-    ran = stretches_of_all(db)
-    moments = {job: moment_of(taken.taken_ms + offsets.get(job, 0), stretches) for job, stretches in ran.items()}
+    ran = runs_of_all(db)
+    moments = {job: moment_of(taken.taken_ms + offsets.get(job, 0), runs) for job, runs in ran.items()}
     beside = {job: abs(moment.beside_ms) for job, moment in moments.items() if moment}
     return tuple(job for job in beside if beside[job] == min(beside.values()))
 
@@ -116,7 +116,7 @@ def jobs_with(db: StoreDatabase, sha256: str) -> tuple[str, ...]:
 
 
 def pictures(
-    db: StoreDatabase, job: Job, moved: Mapping[str, str], stretches: Sequence[Stretch], items: Iterable[Item]
+    db: StoreDatabase, job: Job, moved: Mapping[str, str], runs: Sequence[Run], items: Iterable[Item]
 ) -> tuple[KeptPicture, ...]:
     """The photographs of a job in the order they were added; `moved` says which item a merged one is part of now."""
     rows = db.rows("SELECT * FROM pictures WHERE job = ? ORDER BY id", [job.id])
@@ -124,7 +124,7 @@ def pictures(
     found = []
     for row in rows:
         taken = None if row["taken_ms"] is None else row["taken_ms"] + offsets.get(row["camera"], 0)
-        belonging = belonging_of(taken, stretches, listed)
+        belonging = belonging_of(taken, runs, listed)
         given = moved.get(row["key"], row["key"])
         belonging = Belonging(belonging.moment, given) if given else belonging
         found.append(

@@ -9,7 +9,7 @@ from memo2list.records import Recording, Transcript
 from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
-from memo2list.store.timeline import Stretch
+from memo2list.store.timeline import Run
 from memo2list.transcript_json import transcript_from_json, transcript_to_json
 
 
@@ -92,21 +92,21 @@ def set_start(db: StoreDatabase, job: Job, sha256: str, started_ms: int | None, 
             raise InputError("that recording", f"is not in job {job.name!r}.", "Load the page again.")
 
 
-def stretches(db: StoreDatabase, job: Job) -> tuple[Stretch, ...]:
+def runs(db: StoreDatabase, job: Job) -> tuple[Run, ...]:
     """When each recording ran, for those of which it is known."""
     rows = db.rows("SELECT sha256, started_ms, duration_ms FROM recordings WHERE job = ? AND started_ms IS NOT NULL", [job.id])
-    return tuple(Stretch(row["sha256"], row["started_ms"], row["duration_ms"]) for row in rows)
+    return tuple(Run(row["sha256"], row["started_ms"], row["duration_ms"]) for row in rows)
 
 
-def stretches_of_all(db: StoreDatabase) -> dict[str, tuple[Stretch, ...]]:
+def runs_of_all(db: StoreDatabase) -> dict[str, tuple[Run, ...]]:
     """The same for every job, by its name; jobs of which nothing is known are left out."""
     rows = db.rows(
         "SELECT j.name, r.sha256, r.started_ms, r.duration_ms FROM recordings r JOIN jobs j ON j.id = r.job "
         "WHERE r.started_ms IS NOT NULL ORDER BY r.id"
     )
-    ran: dict[str, tuple[Stretch, ...]] = {}
+    ran: dict[str, tuple[Run, ...]] = {}
     for row in rows:
-        ran[row["name"]] = (*ran.get(row["name"], ()), Stretch(row["sha256"], row["started_ms"], row["duration_ms"]))
+        ran[row["name"]] = (*ran.get(row["name"], ()), Run(row["sha256"], row["started_ms"], row["duration_ms"]))
     return ran
 
 

@@ -17,7 +17,7 @@ from memo2list.store.jobs import Job
 from memo2list.store.photo_times import PhotoTime
 from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
-from memo2list.store.timeline import Stretch
+from memo2list.store.timeline import Run
 
 if TYPE_CHECKING:
     from memo2list.store.history import Recurring
@@ -112,7 +112,7 @@ class Store:
     def pictures(self, job: str) -> tuple[KeptPicture, ...]:
         """Each with the key of the item it belongs to now: a merged item's pictures go with it."""
         found = self.job(job)
-        merged, ran = moved(lists.edits_of(self.db, found)), recordings.stretches(self.db, found)
+        merged, ran = moved(lists.edits_of(self.db, found)), recordings.runs(self.db, found)
         return pictures.pictures(self.db, found, merged, ran, lists.current_items(self.db, found))
 
     def jobs_with_picture(self, sha256: str) -> tuple[str, ...]:
@@ -122,9 +122,9 @@ class Store:
         """Jobs whose recordings ran when a photograph was taken: most often one, several in doubt, none if it is not known."""
         return pictures.jobs_then(self.db, taken)
 
-    def stretches(self) -> dict[str, tuple[Stretch, ...]]:
+    def runs(self) -> dict[str, tuple[Run, ...]]:
         """When the recordings of each job ran, as far as it is known."""
-        return recordings.stretches_of_all(self.db)
+        return recordings.runs_of_all(self.db)
 
     def give_picture(self, job: str, number: int, key: str) -> None:
         pictures.give(self.db, self.job(job), number, self.item(job, key).key if key else "")

@@ -11,7 +11,7 @@ HOUR_MS = 3_600_000
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class Run:
     """When a recording ran; times count in milliseconds from 1970 in UTC."""
 
     recording: str  # its SHA-256
@@ -41,48 +41,48 @@ class Belonging:
     why: str = ""
 
 
-def moment_of(taken_ms: int, stretches: Iterable[Stretch]) -> Moment | None:
+def moment_of(taken_ms: int, runs: Iterable[Run]) -> Moment | None:
     """The recording that ran then, or the one that ended or began nearest; None if none ran within a quarter of an hour."""
-    near = [moment_in(taken_ms, stretch) for stretch in stretches]
+    near = [moment_in(taken_ms, run) for run in runs]
     best = min(near, key=lambda m: abs(m.beside_ms), default=None)
     return best if best and abs(best.beside_ms) <= NEAR_MS else None
 
 
-def moment_in(taken_ms: int, stretch: Stretch) -> Moment:
-    at = min(max(taken_ms, stretch.started_ms), stretch.ended_ms)
-    return Moment(stretch.recording, at - stretch.started_ms, taken_ms - at)
+def moment_in(taken_ms: int, run: Run) -> Moment:
+    at = min(max(taken_ms, run.started_ms), run.ended_ms)
+    return Moment(run.recording, at - run.started_ms, taken_ms - at)
 
 
-def belonging_of(taken_ms: int | None, stretches: Sequence[Stretch], items: Iterable[Item]) -> Belonging:
+def belonging_of(taken_ms: int | None, runs: Sequence[Run], items: Iterable[Item]) -> Belonging:
     """Where a picture taken then belongs; the item being talked about, among those not dropped."""
     if taken_ms is None:
         return Belonging(why="the file does not say when it was taken")
-    if not stretches:
+    if not runs:
         return Belonging(why="it is not known when the recordings began")
-    moment = moment_of(taken_ms, stretches)
+    moment = moment_of(taken_ms, runs)
     if moment is None:
-        return Belonging(why=f"taken {far(taken_ms, stretches)}; is the camera's clock right?")
+        return Belonging(why=f"taken {far(taken_ms, runs)}; is the camera's clock right?")
     item = item_at((i for i in items if i.review != "dropped"), moment.recording, moment.at_ms)
     return Belonging(moment, item.key) if item else Belonging(moment, why="nothing is listed of that recording")
 
 
-def far(taken_ms: int, stretches: Sequence[Stretch]) -> str:
+def far(taken_ms: int, runs: Sequence[Run]) -> str:
     """How far from the recordings, in words.
 
-    >>> far(7_200_000, [Stretch("a", 0, 600_000)]), far(0, [Stretch("a", 90_000_000, 1)])
+    >>> far(7_200_000, [Run("a", 0, 600_000)]), far(0, [Run("a", 90_000_000, 1)])
     ('1 h 50 min after the walk', '25 h before the walk')
     """
-    beside = min((moment_in(taken_ms, s).beside_ms for s in stretches), key=abs)
+    beside = min((moment_in(taken_ms, r).beside_ms for r in runs), key=abs)
     hours, minutes = divmod(round(abs(beside) / 60_000), 60)
     length = " ".join(filter(None, (f"{hours} h" if hours else "", f"{minutes} min" if minutes else "")))
     return f"{length} {'after' if beside > 0 else 'before'} the walk"
 
 
-def gaps(stretches: Iterable[Stretch]) -> tuple[int, ...]:
+def gaps(runs: Iterable[Run]) -> tuple[int, ...]:
     """Milliseconds between the end of each recording and the start of the next, in order of time; 0 where they overlap.
 
-    >>> gaps([Stretch("b", 90_000, 10_000), Stretch("a", 0, 30_000)])
+    >>> gaps([Run("b", 90_000, 10_000), Run("a", 0, 30_000)])
     (60000,)
     """
-    ordered = sorted(stretches, key=lambda s: s.started_ms)
+    ordered = sorted(runs, key=lambda r: r.started_ms)
     return tuple(max(0, b.started_ms - a.ended_ms) for a, b in itertools.pairwise(ordered))

@@ -139,7 +139,7 @@ def test_photographs_are_marked_on_the_recording(client, walked, photo):
 def test_the_album_is_in_the_order_taken(desk, walked, photo):
     for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
         walked.attach(JOB, "", photo(after_s, name))
-    assert [v.picture.name for v in album(desk, desk.pictures()).stretches[0].photos] == ["early.jpg", "late.jpg"]
+    assert [v.picture.name for v in album(desk, desk.pictures()).runs[0].photos] == ["early.jpg", "late.jpg"]
 
 
 def test_a_heic_photograph_finds_its_line_by_its_own_time(client, store):

@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from memo2list.errors import InputError
-from memo2list.store.timeline import NEAR_MS, Stretch, moment_of, belonging_of
+from memo2list.store.timeline import NEAR_MS, Run, belonging_of, moment_of
 from tests.photographs import photograph
 from tests.store.conftest import JOB, SHA, THREE, transcript
 
 NOON = round(datetime.datetime(2025, 3, 1, 12, tzinfo=datetime.UTC).timestamp() * 1000)
-TWO = (Stretch("first", NOON, 60_000), Stretch("second", NOON + 600_000, 60_000))
+TWO = (Run("first", NOON, 60_000), Run("second", NOON + 600_000, 60_000))
 
 
 def test_a_picture_falls_into_the_recording_that_ran_then():
@@ -34,13 +34,11 @@ def test_long_before_or_after_it_belongs_nowhere():
 
 @given(
     taken=st.integers(NOON - 10**7, NOON + 10**7),
-    stretches=st.lists(
-        st.builds(Stretch, st.just("a"), st.integers(NOON - 10**6, NOON + 10**6), st.integers(0, 10**6)), max_size=4
-    ),
+    runs=st.lists(st.builds(Run, st.just("a"), st.integers(NOON - 10**6, NOON + 10**6), st.integers(0, 10**6)), max_size=4),
 )
-def test_wherever_a_picture_falls_is_inside_the_recording(taken, stretches):
-    found = moment_of(taken, stretches)
-    assert found is None or any(0 <= found.at_ms <= s.duration_ms for s in stretches)
+def test_wherever_a_picture_falls_is_inside_the_recording(taken, runs):
+    found = moment_of(taken, runs)
+    assert found is None or any(0 <= found.at_ms <= s.duration_ms for s in runs)
 
 
 @pytest.fixture
