@@ -138,9 +138,9 @@ def split(desk: Desk, form: Form, who: str) -> Outcome:
 def move(desk: Desk, form: Form, who: str) -> Outcome:
     """One line up or down among those of its place, or after the item `after`."""
     item, items = desk.store.item(desk.job, form.one("key")), desk.store.items(desk.job)
-    from memo2list.review_page.view_models import stretch_of
+    from memo2list.review_page.view_models import section_of
 
-    beside = [i for i in items if stretch_of(i.location) == stretch_of(item.location)]
+    beside = [i for i in items if section_of(i.location) == section_of(item.location)]
     at = next(n for n, i in enumerate(beside) if i.key == item.key)
     to = at + (-1 if form.one("way") == "up" else 1)
     if not 0 <= to < len(beside):

@@ -92,7 +92,7 @@ def what_is_shown(request: Request) -> dict[str, Any]:
         "job": job,
         "show": show,
         "lan": bool(desk.lan_url),
-        "walk": view_models.stretches(line for line in lines if view_models.is_shown(line.item, show)),
+        "walk": view_models.sections(line for line in lines if view_models.is_shown(line.item, show)),
         "recordings": found.recordings,
         "strips": strips(found.recordings, lines, pictures),
         **beside(found, edits),

@@ -1,4 +1,4 @@
-"""What the page shows, as plain records: one line an item, stretches of the walk, what was set aside, and the counts."""
+"""What the page shows, as plain records: one line an item, sections of the walk, what was set aside, and the counts."""
 
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
@@ -100,7 +100,7 @@ class LineView:
     """One item as a line of the page."""
 
     item: Item
-    spot: str  # where within the stretch of the walk
+    spot: str  # where within the section of the walk
     clock: str
     start: float
     recording: str
@@ -125,7 +125,7 @@ class LineView:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class Section:
     """The lines of one place, in walking order."""
 
     name: str
@@ -186,21 +186,21 @@ def counts(items: Sequence[Item]) -> Counts:
     return Counts({**of, "everything": len(items), "all": sum(i.review != "dropped" for i in items)})
 
 
-def stretches(lines: Iterable[LineView]) -> tuple[Stretch, ...]:
+def sections(lines: Iterable[LineView]) -> tuple[Section, ...]:
     """Lines gathered under the widest place named for them, places in the order they are first met; no place comes last.
 
     "third tread, front steps" stands under "front steps".
     """
     groups: dict[str, list[LineView]] = {}
     for line in lines:
-        groups.setdefault(stretch_of(line.item.location), []).append(line)
+        groups.setdefault(section_of(line.item.location), []).append(line)
     ordered = sorted(groups.items(), key=lambda group: not group[0])
-    return tuple(Stretch(phrasing.sentence_case(name) or phrasing.NOWHERE, name, tuple(held)) for name, held in ordered)
+    return tuple(Section(phrasing.sentence_case(name) or phrasing.NOWHERE, name, tuple(held)) for name, held in ordered)
 
 
-def stretch_of(location: str | None) -> str:
+def section_of(location: str | None) -> str:
     """
-    >>> stretch_of("third tread, front steps"), stretch_of(None)
+    >>> section_of("third tread, front steps"), section_of(None)
     ('front steps', '')
     """
     return (location or "").rpartition(", ")[2]

@@ -6,7 +6,7 @@ import itertools
 import webvtt
 
 from memo2list.review_page import media
-from memo2list.review_page.view_models import doubt_of, line_view, pieces, stretches
+from memo2list.review_page.view_models import doubt_of, line_view, pieces, sections
 from tests.review_page.conftest import FOUR, JOB, RECORDING, SHA, quote, transcript
 
 
@@ -32,7 +32,7 @@ def test_the_words_that_matched_are_marked():
 
 def test_lines_stand_under_their_place_in_walking_order():
     lines = [line_view(i, {SHA: RECORDING}) for i in FOUR]
-    assert [(s.name, [line.item.number for line in s.lines]) for s in stretches(lines)] == [
+    assert [(s.name, [line.item.number for line in s.lines]) for s in sections(lines)] == [
         ("Front porch", [1, 2]),
         ("Back", [3, 4]),
     ]
