@@ -32,10 +32,10 @@ def start_of(file: Path, recording: Recording) -> Start | None:
     written_ms = file.stat().st_mtime_ns // 1_000_000
     tags = tags_of(file)
     for key in START_KEYS:
-        if (began := moment(tags.get(key, ""))) is not None:
+        if (began := time_ms(tags.get(key, ""))) is not None:
             return Start(began, "the file's own start")
     for key in MADE_KEYS:
-        if (made := moment(tags.get(key, ""))) is not None:
+        if (made := time_ms(tags.get(key, ""))) is not None:
             ended = abs(made - written_ms) < SAME_MS and recording.duration_ms > SAME_MS
             return Start(made - recording.duration_ms, "the file's own end") if ended else Start(made, "the file's own date")
     if written_ms < FIRST_MS:
@@ -55,10 +55,10 @@ def tags_of(file: Path) -> dict[str, str]:
         return {}
 
 
-def moment(text: str) -> int | None:
+def time_ms(text: str) -> int | None:
     """Milliseconds from 1970 of a date with a time; without a zone it is this machine's. None for anything else.
 
-    >>> moment("2025-03-01T08:30:00.000000Z"), moment("2025-03-01T09:30:00+0100"), moment("2025"), moment("1904-01-01T00:00:00Z")
+    >>> time_ms("2025-03-01T08:30:00.000000Z"), time_ms("2025-03-01T09:30:00+0100"), time_ms("2025"), time_ms("1904-01-01T00:00:00Z")
     (1740817800000, 1740817800000, None, None)
     """
     try:

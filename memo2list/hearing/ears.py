@@ -82,11 +82,11 @@ class Ears:
 
 
 def _moved(doubt: StretchFlag, before: Heard, after: Heard) -> StretchFlag:
-    """The doubt at the same moment in changed words."""
+    """The doubt at the same time in changed words."""
     if doubt.words.first >= len(before.words):
         return replace(doubt, words=WordRange(len(after.words), len(after.words)))
-    moment = before.words[doubt.words.first].span.start_ms
-    at = sum(w.span.start_ms < moment for w in after.words)
+    said_ms = before.words[doubt.words.first].span.start_ms
+    at = sum(w.span.start_ms < said_ms for w in after.words)
     return replace(doubt, words=WordRange(at, min(len(after.words), at + len(doubt.words))))
 
 

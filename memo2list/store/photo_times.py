@@ -44,7 +44,7 @@ def photo_time(file: Path) -> PhotoTime:
     make, model = named
     camera = model if model.lower().startswith(make.lower()) else f"{make} {model}"
     for time_tag, fraction_tag, zone_tag in TIME_TAGS:
-        taken = _moment(_text(inner, time_tag), _text(inner, fraction_tag), _text(inner, zone_tag))
+        taken = _time_ms(_text(inner, time_tag), _text(inner, fraction_tag), _text(inner, zone_tag))
         if taken is not None:
             return PhotoTime(taken, bool(ZONE.fullmatch(_text(inner, zone_tag))), camera.strip()[:80])
     return PhotoTime(camera=camera.strip()[:80])
@@ -63,9 +63,9 @@ def exif_of(file: Path) -> "Image.Exif":
         return opened.getexif()
 
 
-def _moment(time: str, fraction: str, zone: str) -> int | None:
+def _time_ms(time: str, fraction: str, zone: str) -> int | None:
     """
-    >>> _moment("2025:03:01 09:30:00", "25", "+01:00"), _moment("    :  :     :  :  ", "", "")
+    >>> _time_ms("2025:03:01 09:30:00", "25", "+01:00"), _time_ms("    :  :     :  :  ", "", "")
     (1740817800250, None)
     """
     try:
