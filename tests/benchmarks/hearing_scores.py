@@ -31,6 +31,9 @@ SLURRED |= {
     "em": "them",
     "alright": "all right",
 }  # the last line: ours
+# UK and US spellings that the lexicon has no need of
+ONE_SPELLING = {"metre": "meter", "metres": "meters", "litre": "liter", "litres": "liters", "licence": "license"}
+ONE_SPELLING |= {"licenced": "licensed", "centre": "center", "centres": "centers"}
 
 
 @dataclass(frozen=True)
@@ -52,12 +55,16 @@ class Score:
 
 
 def normal(text: str) -> list[str]:
-    """Lower case; digits as words; hyphens and slashes as spaces; "4x4" as "four by four"; no punctuation, no fillers.
+    """Lower case; digits as words, "$" and "%" too; hyphens and slashes as spaces; "4x4" as "four by four"; no punctuation, no
+    fillers. Slurred words are written out ("gonna"), as they often are by recognisers.
 
-    Slurred words are written out ("gonna"), as they often are by recognisers.
+    >>> normal("It's $1,200, 4.5 gonna do")
+    ["it's", 'one', 'thousand', 'two', 'hundred', 'dollars', 'four', 'point', 'five', 'going', 'to', 'do']
     """
     text = FILLERS.sub(" ", text.lower().replace("’", "'"))
     text = re.sub(r"(\d+)\s*[x×]\s*(\d+)", r"\1 by \2", text).replace("%", " percent ")
+    text = re.sub(r"\$(\d[\d.,]*)", r"\1 dollars", re.sub(r"(\d),(\d{3})\b", r"\1\2", text))
+    text = re.sub(r"(\d)\.(\d)", r"\1 point \2", text)
     text = re.sub(r"\d+", lambda m: f" {spelled(int(m[0]))} ", re.sub(r"[-–—/]", " ", text))
     words = (w.strip("'") for w in re.sub(r"[^a-z' ]", " ", text).split())
     return " ".join(SLURRED.get(w, w) for w in words).split()
@@ -92,7 +99,8 @@ def _as_one(pair: list[str]) -> list[str]:
 def _usual(word: str) -> str:
     from memo2list.vocabulary.inflect import respelled
 
-    return "okay" if word == "ok" else min(t[0] for t in respelled((word,)))
+    bare, end = (word[:-2], "'s") if word.endswith("'s") else (word, "")
+    return "okay" if bare == "ok" else min(t[0] for t in respelled((ONE_SPELLING.get(bare, bare),))) + end
 
 
 def spelled(number: int) -> str:

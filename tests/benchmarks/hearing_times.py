@@ -1,9 +1,9 @@
 """How well a word's time is met, on real human speech with published alignments.
 
-    python -m tests.benchmarks.hearing_times FOLDER [--models base,tiny.en]
+    python -m tests.benchmarks.hearing_times [FOLDER] [--models base,tiny.en]
 
-FOLDER is `test/data/librivox` of the `pocketsphinx` source package: public-domain readings, each with a JSON file of word times.
-Those times were made by that recogniser, not by hand. Only words heard as written are compared.
+FOLDER (default tests/outside/data/librivox, see the README there) holds readings, each with a JSON file of word times.
+Those times were made by a recogniser, not by hand. Only words heard as written are compared.
 """
 
 import argparse
@@ -15,8 +15,14 @@ import sys
 
 from tests.benchmarks.hearing_scores import normal
 
+HERE = pathlib.Path(__file__).parents[1] / "outside" / "data" / "librivox"
 NEAR_MS = 250
 TITLES = {"mister": "mr", "missus": "mrs"}
+
+
+def readings(folder: pathlib.Path) -> list[pathlib.Path]:
+    """Recordings of the folder that have a JSON of word times beside them."""
+    return sorted(f for f in folder.iterdir() if f.suffix in (".wav", ".flac") and f.with_suffix(".json").exists())
 
 
 def published(path: pathlib.Path) -> list[tuple[str, int, int]]:
@@ -48,10 +54,10 @@ def paired(one, other):
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("folder", type=pathlib.Path)
+    parser.add_argument("folder", nargs="?", type=pathlib.Path, default=HERE)
     parser.add_argument("--models", default="base,tiny.en")
     args = parser.parse_args()
-    files = sorted(f for f in args.folder.glob("*.wav") if f.with_suffix(".json").exists())
+    files = readings(args.folder)
     if not files:
         sys.exit(f"{args.folder} has no recordings with a JSON of word times beside them.")
     for model in args.models.split(","):
