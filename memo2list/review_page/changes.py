@@ -81,10 +81,11 @@ def set_fields(desk: Desk, form: Form, who: str) -> Outcome:
     for name in wanted:
         if plain(getattr(item, name)) != plain(before[name]):
             raise StaleEditError(item.number, name, before[name], getattr(item, name))
-    for name, value in wanted.items():
-        desk.store.edit(desk.job, item.key, name, before[name], value, who)
-    if form.one("and_keep"):
-        desk.store.keep(desk.job, item.key, who)
+    with desk.store.together():
+        for name, value in wanted.items():
+            desk.store.edit(desk.job, item.key, name, before[name], value, who)
+        if form.one("and_keep"):
+            desk.store.keep(desk.job, item.key, who)
     changed = ", ".join(fields.BY_NAME[name].label.lower() for name in wanted)
     return Outcome(f"{item.number}: changed {changed}." if wanted else f"{item.number}: nothing was changed.", item.key)
 
@@ -93,25 +94,28 @@ def set_place(desk: Desk, form: Form, who: str) -> Outcome:
     """One place for many items; what stands before the comma (the spot) stays."""
     place = " ".join(form.one("place").split())
     items = _marked(desk, form)
-    for item in items:
-        spot = (item.location or "").rpartition(", ")[0] if form.one("spots") else ""
-        new = ", ".join(part for part in (spot, place) if part) or None
-        if new != item.location:
-            desk.store.edit(desk.job, item.key, "location", item.location, new, who)
+    with desk.store.together():
+        for item in items:
+            spot = (item.location or "").rpartition(", ")[0] if form.one("spots") else ""
+            new = ", ".join(part for part in (spot, place) if part) or None
+            if new != item.location:
+                desk.store.edit(desk.job, item.key, "location", item.location, new, who)
     return Outcome(f"Place of {_numbers(items)}: {place or 'none'}.", items[0].key)
 
 
 def keep_many(desk: Desk, form: Form, who: str) -> Outcome:
     items = _marked(desk, form)
-    for item in items:
-        desk.store.keep(desk.job, item.key, who)
+    with desk.store.together():
+        for item in items:
+            desk.store.keep(desk.job, item.key, who)
     return Outcome(f"Kept {_numbers(items)}.", items[-1].key)
 
 
 def drop_many(desk: Desk, form: Form, who: str) -> Outcome:
     items = _marked(desk, form)
-    for item in items:
-        desk.store.drop(desk.job, item.key, form.one("why").strip(), who)
+    with desk.store.together():
+        for item in items:
+            desk.store.drop(desk.job, item.key, form.one("why").strip(), who)
     return Outcome(f"Dropped {_numbers(items)}.", items[-1].key)
 
 
@@ -237,10 +241,11 @@ def state(desk: Desk, form: Form, who: str) -> Outcome:
     """Open or done, with a note for the close-out if one is given."""
     item = desk.store.item(desk.job, form.one("key"))
     new: State = "done" if form.one("state") == "done" else "open"
-    desk.store.set_state(desk.job, item.key, new, who)
-    if form.one("note").strip():
-        text = "\n".join(filter(None, (item.note, form.one("note").strip())))
-        desk.store.note(desk.job, item.key, text, who)
+    with desk.store.together():
+        desk.store.set_state(desk.job, item.key, new, who)
+        if form.one("note").strip():
+            text = "\n".join(filter(None, (item.note, form.one("note").strip())))
+            desk.store.note(desk.job, item.key, text, who)
     return Outcome(f"{item.number} is {new}.", item.key)
 
 

@@ -31,6 +31,7 @@ Changes. Each appends one row and returns the current items; `who` may be "". It
     store.note(job, key, text, who) / set_state(job, key, "open" | "done", who)
     store.set_office_state(job, key, "open" | "done", who)      a question for the office, by office.office_key(question)
     store.undo(job, who) / redo(job, who)               the latest change of the job; NothingToUndoError
+    with store.together(): …                            several changes that are one: all or none, and one undo
 
 Search. `Results.found` are `Found` with job, number, title, its best quote with time, and what to mark in it.
 

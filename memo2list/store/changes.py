@@ -27,8 +27,9 @@ from memo2list.store.lists import append_edit, base_list, edits_of, write_curren
 class Change:
     """One change of one job, inside one transaction: the items as they are, and `make` to append an edit."""
 
-    def __init__(self, db: StoreDatabase, job: Job, who: str):
-        self.db, self.job, self.who = db, job, who
+    def __init__(self, db: StoreDatabase, job: Job, who: str, at: str = ""):
+        """`at` is when, "" for now; changes made at one and the same time are taken back together."""
+        self.db, self.job, self.who, self.at = db, job, who, at
         self.edits = edits_of(db, job)
         self.base = base_list(db, job).items
         self.items = apply_edits(self.base, self.edits)
@@ -41,7 +42,7 @@ class Change:
 
     def make(self, kind: str, key: str = "", field: str = "", expected: Any = None, new: Any = None) -> Items:
         """Appends the edit and gives the items as they are then."""
-        edit = Edit(kind, key, field, plain(expected), plain(new), self.who)
+        edit = Edit(kind, key, field, plain(expected), plain(new), self.who, self.at)
         items = apply_edits(self.base, (*self.edits, edit))  # tried first: an edit that cannot be applied is not kept
         append_edit(self.db.connection, self.job, edit)
         write_current(self.db.connection, self.job, items, self.items)

@@ -42,8 +42,14 @@ class StoreDatabase:
 
     @contextmanager
     def write(self) -> Iterator[sqlite3.Connection]:
-        """A transaction that is committed whole or not at all. Raises StoreError if the disk or the file refuses."""
+        """A transaction that is committed whole or not at all; inside another one, a part of that.
+
+        Raises StoreError if the disk or the file refuses.
+        """
         connection = self.connection
+        if connection.in_transaction:
+            yield connection
+            return
         try:
             connection.execute("BEGIN IMMEDIATE")
             try:

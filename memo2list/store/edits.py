@@ -26,7 +26,7 @@ class Edit:
     expected: Any = None
     new: Any = None
     who: str = ""
-    at: str = ""
+    at: str = ""  # ISO 8601, UTC; edits made together have the same
     number: int = 0  # the row's own, in order of time
 
 
@@ -34,18 +34,31 @@ Items = tuple[Item, ...]
 
 
 def effective(edits: Iterable[Edit]) -> tuple[Edit, ...]:
-    """The edits that count, undone ones left out: `undo` takes back the latest, `redo` brings it back until a new change."""
+    """The edits that count, undone ones left out.
+
+    `undo` takes back the latest, with those made at the same time as it; `redo` brings them back until a new change.
+    """
     done: list[Edit] = []
-    undone: list[Edit] = []
+    undone: list[list[Edit]] = []
     for edit in edits:
         if edit.kind == "undo":
-            undone += [done.pop()] if done else []
+            first = _first_of_latest(done)
+            undone += [done[first:]] if done else []
+            del done[first:]
         elif edit.kind == "redo":
-            done += [undone.pop()] if undone else []
+            done += undone.pop() if undone else []
         else:
             done.append(edit)
             undone.clear()
     return tuple(done)
+
+
+def _first_of_latest(done: Sequence[Edit]) -> int:
+    """Where the edits begin that were made together with the latest one."""
+    first = max(0, len(done) - 1)
+    while first and done[first].at and done[first - 1].at == done[first].at:
+        first -= 1
+    return first
 
 
 def can_redo(edits: Iterable[Edit]) -> bool:

@@ -62,7 +62,7 @@ def save_list(db: StoreDatabase, job: Job, found: PunchList) -> AgainReport:
 
 
 def append_edit(connection: sqlite3.Connection, job: Job, edit: Edit) -> None:
-    values = [job.id, now(), edit.who, edit.kind, edit.key, edit.field, _json(edit.expected), _json(edit.new)]
+    values = [job.id, edit.at or now(), edit.who, edit.kind, edit.key, edit.field, _json(edit.expected), _json(edit.new)]
     connection.execute(
         "INSERT INTO edits (job, at, who, kind, key, field, expected, new) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values
     )

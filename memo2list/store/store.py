@@ -1,7 +1,9 @@
 """The store as others use it: one object with one method a question or change. The package's docstring shows them all."""
 
 import functools
-from collections.abc import Callable, Iterable, Mapping
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -37,6 +39,7 @@ class Store:
 
     def __init__(self, db: StoreDatabase, lexicon: "SearchLexicon | None" = None):
         self.db, self._lexicon = db, lexicon
+        self._together = threading.local()
 
     @property
     def folder(self) -> Path:
@@ -171,7 +174,17 @@ class Store:
     def _change(self, job: str, who: str, make: Callable[[Change], Items]) -> Items:
         found = self.job(job)
         with self.db.write():
-            return make(Change(self.db, found, who))
+            return make(Change(self.db, found, who, getattr(self._together, "at", "")))
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Changes of this thread that are one: all or none of them are kept, and one undo takes them back."""
+        with self.db.write():
+            self._together.at = jobs.now()
+            try:
+                yield
+            finally:
+                self._together.at = ""
 
     def edit(self, job: str, key: str, field: str, expected: Any, new: Any, who: str = "") -> Items:
         return self._change(job, who, lambda c: changes.set_field(c, key, field, expected, new))

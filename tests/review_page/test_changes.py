@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from memo2list.errors import InputError
 from memo2list.review_page import fields
-from memo2list.store.edits import plain
+from memo2list.store.edits import effective, plain
 from tests.review_page.conftest import FOUR, JOB, SHA
 
 
@@ -47,6 +47,25 @@ def test_only_fields_that_were_changed_are_edited(client, store):
     edits = store.edits(JOB)
     assert [e.field for e in edits] == ["issues"]
     assert store.item(JOB, "k1").title == "Fascia: rot, peeling — repair"
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        {"do": "fields", "element": "soffit", "issues": "decay", "location": "rear porch", "and_keep": "yes"},
+        {"do": "keep-many", "keys": ["k1", "k2", "k3"]},
+        {"do": "drop-many", "keys": ["k1", "k2", "k3"], "why": "said twice"},
+        {"do": "place", "keys": ["k1", "k2", "k3"], "place": "cellar"},
+        {"do": "state", "state": "done", "note": "painted on Monday"},
+    ],
+    ids=lambda form: form["do"],
+)
+def test_one_press_is_one_undo(client, store, form):
+    change(client, **({"was": was(client, "k1")} if form["do"] == "fields" else {}), **form)
+    assert len(store.edits(JOB)) > 1
+    change(client, do="undo")
+    assert store.items(JOB) == FOUR
+    assert effective(store.edits(JOB)) == ()
 
 
 def test_a_measure_that_was_not_touched_keeps_the_words_it_was_said_in(client, store):

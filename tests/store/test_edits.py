@@ -153,6 +153,60 @@ def test_undo_and_redo_walk_back_and_forth_until_a_new_change(store):
         store.redo(JOB)
 
 
+def test_changes_made_together_are_taken_back_and_brought_back_by_one_step(store):
+    store.keep(JOB, "k2")
+    with store.together():
+        store.edit(JOB, "k1", "element", "fascia", "soffit")
+        store.edit(JOB, "k1", "location", "front porch", "rear porch")
+        store.keep(JOB, "k1")
+    changed = store.items(JOB)
+    store.undo(JOB)
+    assert store.items(JOB) == (THREE[0], replace(THREE[1], review="kept"), THREE[2])
+    store.redo(JOB)
+    assert store.items(JOB) == changed
+    assert [e.kind for e in store.edits(JOB)] == ["keep", "set", "set", "keep", "undo", "redo"]
+
+
+def test_of_changes_made_together_all_are_kept_or_none(store):
+    def press():
+        with store.together():
+            store.keep(JOB, "k2")
+            store.edit(JOB, "k1", "element", "gutter", "soffit")
+
+    with pytest.raises(StaleEditError):
+        press()
+    assert store.items(JOB) == THREE
+    assert store.edits(JOB) == ()
+    store.keep(JOB, "k2")
+    store.keep(JOB, "k3")
+    store.undo(JOB)
+    assert [i.review for i in store.items(JOB)] == ["unreviewed", "kept", "unreviewed"]
+
+
+@given(st.lists(st.integers(1, 4), max_size=6), st.integers(0, 6), st.integers(0, 6))
+def test_undo_and_redo_go_by_presses(sizes, back, forth):
+    """Presses of one to four changes each; edits written before presses were kept have each a time of their own."""
+    presses = [[Edit("keep", f"k{n}", at=str(press)) for n in range(size)] for press, size in enumerate(sizes)]
+    made = [edit for press in presses for edit in press]
+    left = max(0, len(presses) - back)
+    undone = [Edit("undo", at=f"u{n}") for n in range(min(back, len(presses)))]
+    redone = [Edit("redo", at=f"r{n}") for n in range(min(forth, len(undone)))]
+    assert effective([*made, *undone]) == tuple(edit for press in presses[:left] for edit in press)
+    assert effective([*made, *undone, *redone]) == tuple(edit for press in presses[: left + len(redone)] for edit in press)
+
+
+def test_two_threads_are_not_taken_for_one_that_changes_together(store):
+    """While one thread makes its changes together, another waits, and its change stays one of its own."""
+    waiting = threading.Thread(target=lambda: store.keep(JOB, "k3"))
+    with store.together():
+        store.keep(JOB, "k1")
+        waiting.start()
+        store.keep(JOB, "k2")
+    waiting.join()
+    store.undo(JOB)
+    assert [i.review for i in store.items(JOB)] == ["kept", "kept", "unreviewed"]
+
+
 def test_undo_of_everything_gives_the_list_as_it_was_read(store):
     store.merge(JOB, "k1", ["k2"])
     store.split(JOB, "k1", [0])
