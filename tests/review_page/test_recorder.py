@@ -14,6 +14,7 @@ from tests.review_page.browser import ARGUMENTS, DEMO, JOB, chromium, demo_store
 
 SECONDS = 14
 LEAST = 0.8  # of the words said; tiny.en alone misses up to one in ten
+MOST = 1.5  # of the words said: the recording is some seconds longer than what is counted
 
 
 def weights():
@@ -87,6 +88,7 @@ def test_what_is_said_into_the_page_comes_back_as_words(page):
     assert sent.recording.name.endswith(".webm")
     heard = [plain(w.text) for w in hear(sent.file, model="tiny.en").words]
     assert kept_in_order(said, heard) >= LEAST, " ".join(heard)
+    assert len(heard) <= MOST * len(said), "pieces were sent twice: " + " ".join(heard)
     assert opened.evaluate("document.getElementById('unsent').children.length") == 0
 
 
@@ -99,9 +101,8 @@ def test_a_recording_of_the_page_knows_when_it_began(page):
     opened.click("#record")
     opened.wait_for_function("() => document.getElementById('recording-time').textContent >= '0:04'", timeout=20_000)
     opened.click("#record")
-    opened.wait_for_function(
-        "() => /heard|could not|no speech/.test(document.getElementById('way').textContent)", timeout=120_000
-    )
-    opened.wait_for_function("() => !/being heard/.test(document.getElementById('way').textContent)", timeout=120_000)
+    ended = time.time()
+    opened.wait_for_function("() => /heard; |could not/.test(document.getElementById('way').textContent)", timeout=120_000)
     (sent,) = [k for k in store.recordings(JOB) if k.recording.name.endswith(".webm")]
-    assert abs(sent.started_ms / 1000 - began) < 10
+    assert 3_000 < sent.recording.duration_ms < 1000 * (ended - began) + 1_000
+    assert began - 2 < sent.started_ms / 1000 < ended - 2, "when it began, not when it ended or arrived"
