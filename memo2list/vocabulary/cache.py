@@ -46,7 +46,7 @@ def keep(folder: Path, key: str, content: dict[str, Any]) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(dir=folder, suffix=".part")
         with os.fdopen(handle, "w", encoding="utf-8") as file:
-            json.dump({"key": key, **content}, file, ensure_ascii=False, separators=(",", ":"))
+            file.write(json.dumps({"key": key, **content}, ensure_ascii=False, separators=(",", ":")))  # `dump` is not in C
         os.replace(temporary, folder / f"{key}.json")
         _drop_old(folder, key)
     except OSError:

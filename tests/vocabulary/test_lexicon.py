@@ -1,10 +1,13 @@
 """What the whole lexicon finds in talk."""
 
+import sys
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from memo2list.errors import InputError
+from memo2list.vocabulary import cache
 from memo2list.vocabulary.lexicon import load_lexicon
 
 
@@ -141,3 +144,14 @@ def test_matches_lie_in_the_words_and_are_ordered(lexicon, words):
     assert [(m.start, -m.stop) for m in matches] == sorted((m.start, -m.stop) for m in matches)
     assert all(m.start <= a < b <= m.stop for m in matches for a, b in m.inner)
     assert all(0 <= a < b <= len(words) for a, b, _ in lexicon.cues(words))
+
+
+def test_the_compiled_form_is_written_without_a_call_for_every_form(tmp_path):
+    calls = []
+    sys.setprofile(lambda frame, event, argument: calls.append(event) if event == "call" else None)
+    try:
+        cache.keep(tmp_path, "k", {"forms": {str(n): ["a form", n] for n in range(5_000)}})
+    finally:
+        sys.setprofile(None)
+    assert len(calls) < 1_000
+    assert cache.load(tmp_path, "k")["forms"]["4999"] == ["a form", 4999]
