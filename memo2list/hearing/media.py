@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 RATE = 16_000  # samples a second, mono: what the speech model was trained on
 BLOCK_SECONDS = 30
+LEAST_GAP_S, MOST_GAP_S = 1.0, 4 * 3600.0  # less is jitter of time stamps, more is a damaged one
 CONVERT = "Convert it to wav, flac, mp3, m4a, opus, mp4 or mov and try again."
 
 
@@ -47,24 +48,22 @@ def probe(path: Path) -> Media:
 
 
 def sound(path: Path, block_seconds: float = BLOCK_SECONDS) -> Iterator["np.ndarray"]:
-    """The sound as blocks of float32 samples in −1..1, mono at `RATE`. A damaged tail ends the sound early without an error."""
-    import av
+    """The sound as blocks of float32 samples in −1..1, mono at `RATE`. A damaged tail ends the sound early without an error.
+
+    Where the container says that nothing was recorded for a while, there is silence for as long, as in a player.
+    """
     import numpy as np
 
     size, held, count = int(block_seconds * RATE), list["np.ndarray"](), 0
     with _opened(path) as container:
         if not container.streams.audio:
             raise InputError(path.name, "has no sound.", "Give a file with a sound track.")
-        resampler = av.AudioResampler(format="flt", layout="mono", rate=RATE)
-        for frame in _frames(container):
-            for piece in resampler.resample(frame):
-                held.append(piece.to_ndarray().reshape(-1))
-                count += held[-1].size
+        for piece in _pieces(container):
+            held.append(piece)
+            count += piece.size
             if count >= size:
-                joined = np.concatenate(held)
-                yield joined
+                yield np.concatenate(held)
                 held, count = [], 0
-        held += [p.to_ndarray().reshape(-1) for p in resampler.resample(None)]
     if held:
         yield np.concatenate(held)
 
@@ -100,6 +99,23 @@ def _frame_at(container: Any, stream: Any, at_ms: int) -> Any:
     except av.error.FFmpegError:
         pass
     return best
+
+
+def _pieces(container: Any) -> Iterator["np.ndarray"]:
+    """Frames at `RATE`, with silence between two of them that do not follow each other."""
+    import av
+    import numpy as np
+
+    resampler = av.AudioResampler(format="flt", layout="mono", rate=RATE)
+    ended: float | None = None
+    for frame in _frames(container):
+        began = float(frame.time) if frame.time is not None else None
+        gap = began - ended if began is not None and ended is not None else 0.0
+        for left in range(round(gap * RATE), 0, -RATE) if LEAST_GAP_S <= gap <= MOST_GAP_S else ():
+            yield np.zeros(min(left, RATE), np.float32)
+        ended = began + frame.samples / frame.sample_rate if began is not None else None
+        yield from (piece.to_ndarray().reshape(-1) for piece in resampler.resample(frame))
+    yield from (piece.to_ndarray().reshape(-1) for piece in resampler.resample(None))
 
 
 def _frames(container: Any) -> Iterator[Any]:

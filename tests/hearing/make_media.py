@@ -7,8 +7,11 @@ def tone(seconds: float, rate: int = 16_000, pitch: float = 440.0) -> np.ndarray
     return (0.3 * np.sin(2 * np.pi * pitch * np.arange(int(seconds * rate)) / rate)).astype(np.float32)
 
 
-def write_media(path, samples=None, codec="pcm_s16le", pictures=0, rate=16_000):
-    """A file with this sound (16 kHz mono) and that many pictures, ten a second, each brighter than the one before."""
+def write_media(path, samples=None, codec="pcm_s16le", pictures=0, rate=16_000, pause=(0, 0)):
+    """A file with this sound (16 kHz mono) and that many pictures, ten a second, each brighter than the one before.
+
+    `pause`: after so many seconds, nothing is recorded for so long; the time stamps say it.
+    """
     import av
 
     with av.open(str(path), "w") as container:
@@ -22,11 +25,11 @@ def write_media(path, samples=None, codec="pcm_s16le", pictures=0, rate=16_000):
         if video:
             container.mux(video.encode())
         if audio:
-            _write_sound(container, audio, samples, rate)
+            _write_sound(container, audio, samples, rate, pause)
     return path
 
 
-def _write_sound(container, audio, samples, rate):
+def _write_sound(container, audio, samples, rate, pause):
     import av
 
     resampler = av.AudioResampler(
@@ -34,6 +37,9 @@ def _write_sound(container, audio, samples, rate):
     )
     frame = av.AudioFrame.from_ndarray((samples * 32767).astype(np.int16).reshape(1, -1), format="s16", layout="mono")
     frame.rate = 16_000
+    made = 0
     for piece in (*resampler.resample(frame), *resampler.resample(None)):
+        piece.pts = made + (pause[1] * rate if made >= pause[0] * rate else 0)
+        made += piece.samples
         container.mux(audio.encode(piece))
     container.mux(audio.encode())

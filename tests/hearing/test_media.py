@@ -60,6 +60,22 @@ def test_blocks_join_to_the_whole_sound(tmp_path):
     assert np.array_equal(np.concatenate(blocks), np.concatenate(list(media.sound(path))))
 
 
+@pytest.mark.parametrize(("name", "codec"), [("a.m4a", "aac"), ("a.mkv", "aac"), ("a.ogg", "libopus"), ("a.webm", "libopus")])
+def test_a_pause_that_the_file_tells_is_silence_so_that_times_after_it_are_those_of_the_clock(tmp_path, name, codec):
+    """Two seconds of sound, nothing for a minute, three seconds more: as players have it."""
+    path = write_media(tmp_path / name, tone(5.0), codec, rate=48_000, pause=(2, 60))
+    samples = np.concatenate(list(media.sound(path)))
+    assert abs(len(samples) - 65 * 16_000) < 3_000
+    assert abs(len(samples) / 16 - media.probe(path).duration_ms) < 200
+    loud = [round(float(np.abs(samples[s * 16_000 : (s + 1) * 16_000]).max()), 1) for s in (1, 10, 40, 60, 63)]
+    assert loud == [0.3, 0.0, 0.0, 0.0, 0.3]
+
+
+def test_a_time_stamp_gone_wild_is_no_pause_of_days(tmp_path):
+    path = write_media(tmp_path / "a.mkv", tone(3.0), "aac", rate=48_000, pause=(1, 3 * 86_400))
+    assert sum(map(len, media.sound(path))) < 5 * 16_000
+
+
 def test_a_file_cut_short_gives_what_is_left(tmp_path):
     path = write_media(tmp_path / "a.flac", tone(5.0), "flac")
     path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
