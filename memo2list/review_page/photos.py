@@ -46,6 +46,11 @@ class RunView:
     photos: tuple[PhotoView, ...]
     gap: str
 
+    @property
+    def late(self) -> bool:
+        """Whether photographs were taken after it ended; where it was paused and its file does not tell, they fall late."""
+        return any(v.picture.moment and v.picture.moment.beside_ms > BESIDE_MS for v in self.photos)
+
 
 @dataclass(frozen=True, slots=True)
 class CameraView:

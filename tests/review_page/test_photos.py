@@ -136,6 +136,13 @@ def test_photographs_are_marked_on_the_recording(client, walked, photo):
     assert 'class="shot" x="497"' in client.get("/").text  # 8 s of 16
 
 
+@pytest.mark.parametrize(("after_s", "asked"), [(12, False), (16 + 60, True)])
+def test_photographs_after_the_end_ask_whether_it_was_paused(client, walked, photo, after_s, asked):
+    """The recording is 16 s long."""
+    send(client, photo(after_s))
+    assert ("Was it paused?" in client.get("/photos").text) == asked
+
+
 def test_the_album_is_in_the_order_taken(desk, walked, photo):
     for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
         walked.attach(JOB, "", photo(after_s, name))
