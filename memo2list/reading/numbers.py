@@ -1,5 +1,6 @@
-"""Numbers as people say them: "thirty-eight", "two and a half", "three-eighths", "a couple", "12", "1/2"."""
+"""Numbers as people say them: "thirty-eight", "two and a half", "two point four", "one-fifty", "a couple", "12", "1/2"."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,6 +17,10 @@ PARTS = {"half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarter
          "sixteenth": 16, "sixteenths": 16, "tenth": 10, "tenths": 10}  # fmt: skip
 GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 GROUPS = {"couple": 2, "pair": 2, "dozen": 12}
+DECIMALS = {**{w: n for w, n in ONES.items() if n < 10}, "oh": 0, "nought": 0}
+BIG_UNITS = frozenset("mm mil mils millimetre millimetres millimeter millimeters square".split())  # "three fifty mil"
+GLUED = re.compile(r"(\d+(?:[.,]\d+)?)(mm|cm|m|ft|in|yd|x)(\d+(?:[.,]\d+)?)?(mm|cm|m|ft|in|yd)?")
+FEET_INCHES = re.compile(r"(\d+)['’′](\d+)(?:[\"”″]|'')?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +51,25 @@ def tokens(words: Sequence[str], offset: int = 0) -> list[Token]:
         for glyph, spelled in GLYPHS.items():
             text = text.replace(glyph, f" {spelled}")
         marks = ends_clause(text)
-        pieces = [p for p in plain(text).replace("-", " ").split() if p]
+        pieces = [q for p in plain(text).replace("-", " ").split() for q in unglued(p)]
         if text.rstrip(".,;:?!").endswith(("'", "’", '"', "”")) and pieces and pieces[-1].isdigit():
             pieces.append("feet" if text.rstrip(".,;:?!").endswith(("'", "’")) else "inches")
         found += [Token(p, offset + number, marks and p is pieces[-1]) for p in pieces]
     return found
+
+
+def unglued(text: str) -> list[str]:
+    """Figures and units written as one word, apart.
+
+    >>> unglued("600mm"), unglued("2x4"), unglued("12'6"), unglued("deck")
+    (['600', 'mm'], ['2', 'x', '4'], ['12', 'feet', '6', 'inches'], ['deck'])
+    """
+    if not text[0].isdigit():
+        return [text]
+    if feet := FEET_INCHES.fullmatch(text):
+        return [feet[1], "feet", feet[2], "inches"]
+    glued = GLUED.fullmatch(text)
+    return [piece for piece in glued.groups() if piece] if glued else [text]
 
 
 def digits(text: str) -> Fraction | None:
@@ -76,7 +95,7 @@ def whole(said: Sequence[Token], at: int) -> tuple[int, int] | None:
             current += ONES[text]
         elif text in TENS and (not seen or (current and current % 100 == 0)):
             current += TENS[text]
-        elif text in SCALES and (seen or (here > 0 and said[here - 1].text == "a")):
+        elif text in SCALES and (seen or (here > 0 and said[here - 1].text == "a") or bare_hundred(said, here)):
             current = max(1, current) * SCALES[text]
             if text == "thousand":
                 total, current = total + current, 0
@@ -94,6 +113,11 @@ def whole(said: Sequence[Token], at: int) -> tuple[int, int] | None:
         if said[here - 1].closes:
             break
     return (total + current, here) if seen else None
+
+
+def bare_hundred(said: Sequence[Token], at: int) -> bool:
+    """ "hundred and fifty mil": the word that says one is swallowed."""
+    return [t.text for t in said[at : at + 2]] == ["hundred", "and"] and at + 2 < len(said) and said[at + 2].text in ONES | TENS
 
 
 def fraction(said: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
@@ -138,8 +162,41 @@ def number_at(said: Sequence[Token], at: int) -> Number | None:
     figures = digits(text)
     if figures is not None:
         return mixed(said, Number(figures, at, at + 1, part=figures.denominator > 1 and "/" in text))
+    if point := decimals(said, at):
+        return Number(point[0], at, point[1])
+    if hundreds := spoken_hundreds(said, at):
+        return Number(Fraction(hundreds[0]), at, hundreds[1])
     spelled = whole(said, at + 1 if text == "a" and at + 1 < len(said) and said[at + 1].text in SCALES else at)
-    return mixed(said, Number(Fraction(spelled[0]), at, spelled[1])) if spelled else None
+    if spelled is None:
+        return None
+    point = decimals(said, spelled[1])
+    if point and not said[spelled[1] - 1].closes:
+        return Number(spelled[0] + point[0], at, point[1])
+    return mixed(said, Number(Fraction(spelled[0]), at, spelled[1]))
+
+
+def decimals(said: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
+    """What follows the decimal point, from the word "point": "point four", "point oh five"."""
+    here, told = at + 1, ""
+    if at >= len(said) or said[at].text != "point" or said[at].closes:
+        return None
+    while here < len(said) and said[here].text in DECIMALS and not (told and said[here - 1].closes):
+        told += str(DECIMALS[said[here].text])
+        here += 1
+    return (Fraction(int(told), 10 ** len(told)), here) if told else None
+
+
+def spoken_hundreds(said: Sequence[Token], at: int) -> tuple[int, int] | None:
+    """ "one-fifty", "two-ten": hundreds and what is left of them, said as one word or before a unit as small as that."""
+    if said[at].text not in ONES or not 1 <= ONES[said[at].text] <= 9 or at + 1 >= len(said) or said[at].closes:
+        return None
+    rest = whole(said, at + 1)
+    if rest is None or not 10 <= rest[0] <= 99:
+        return None
+    following = said[rest[1]].text if rest[1] < len(said) else ""
+    if said[at].word != said[at + 1].word and following not in BIG_UNITS:
+        return None
+    return ONES[said[at].text] * 100 + rest[0], rest[1]
 
 
 def group_at(said: Sequence[Token], at: int) -> Number | None:
@@ -148,6 +205,8 @@ def group_at(said: Sequence[Token], at: int) -> Number | None:
     if texts[0] == "half" and "dozen" in texts[1:3]:
         return Number(Fraction(6), at, at + 1 + texts[1:3].index("dozen") + 1, group=True)
     here = at + 1 if texts[0] in ("a", "an") else at
+    if "couple" in texts and [t.text for t in said[here : here + 3]] == ["couple", "of", "dozen"]:
+        return Number(Fraction(24), at, here + 3, vague=True, group=True)
     if here < len(said) and said[here].text in GROUPS and (here > at or said[here].text == "dozen"):
         return Number(Fraction(GROUPS[said[here].text]), at, here + 1, vague=said[here].text == "couple", group=True)
     return None

@@ -16,7 +16,7 @@ from memo2list.records import Quantity, QuantityKind, WordRange
 UNITS = {
     "foot": "ft", "feet": "ft", "ft": "ft", "footer": "ft", "footers": "ft",
     "inch": "in", "inches": "in", "in.": "in", "yard": "yd", "yards": "yd", "yd": "yd",
-    "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "metre": "m", "metres": "m", "meter": "m", "meters": "m", "m": "m",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cm": "cm",
     "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mil": "mm", "mils": "mm", "mm": "mm",
     "gallon": "gal", "gallons": "gal", "litre": "l", "litres": "l", "liter": "l", "liters": "l",
@@ -31,6 +31,8 @@ ABOUT = frozenset("about around roughly maybe approximately nearly almost say ca
 RUNS = frozenset("across down along on at up wide long high deep tall by over round around".split())
 BODILY = frozenset({"through", "on", "in", "wrong"})  # "put a foot through it" is no measure
 LARGEST_FEET = 24
+FEWEST_MILLIMETRES = 100
+FEWEST_SQUARE = 50  # "three hundred square" are square feet; a few squares are roofing
 GAPS = frozenset({"gap", "gaps", "clearance", "space", "spacing", "clear", "apart", "between"})
 THICK = {Fraction(5, 4), *map(Fraction, (1, 2, 3, 4, 5, 6, 8))}
 WIDE = {*map(Fraction, (1, 2, 3, 4, 5, 6, 8, 10, 12))}
@@ -112,7 +114,7 @@ def single_units(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
         for n in range(len(said) - 2)
         if said[n].text in UNITS
         and said[n + 1].text == "and"
-        and said[n + 2].text == "a"
+        and (said[n + 2].text == "a" or ((part := fraction(said, n + 2)) is not None and part[0] < 1))
         and text_at(said, n - 1) not in ("a", "an")
         and not any(m.stop == n for m in found)
     ]
@@ -217,6 +219,8 @@ def with_unit(said: Sequence[Token], m: Measure) -> Measure:
     squared = text_at(said, here) in ("square", "sq")
     here += squared
     unit = UNITS.get(text_at(said, here), "")
+    if squared and not unit and not m.group and one(m) >= FEWEST_SQUARE:
+        return replace(m, unit="sq ft", stop=here)  # "three hundred square"
     if not unit or (here > m.stop and said[m.stop - 1].closes):
         return m
     m = replace(m, unit=f"sq {unit}" if squared else unit, stop=here + 1)
@@ -262,6 +266,26 @@ def feet_and_inches(said: Sequence[Token], found: list[Measure]) -> list[Measure
     return out
 
 
+def metres_and_more(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
+    """ "a metre twenty", "two metres forty", "a metre three": the second number tells centimetres, or tenths if it is small."""
+    out: list[Measure] = []
+    for m in found:
+        last = out[-1] if out else None
+        next_to = last is not None and m.first == last.stop and not said[last.stop - 1].closes and not m.group
+        if last and next_to and last.unit == "m" and not m.unit and plain_numbers(last, m) and alone(said, m):
+            part = one(m) / (10 if one(m) < 10 else 100)
+            out[-1] = replace(last, value=one(last) + part, stop=m.stop)
+        else:
+            out.append(m)
+    return out
+
+
+def alone(said: Sequence[Token], m: Measure) -> bool:
+    """A whole number below a hundred that counts nothing itself: not "two metres, four of them"."""
+    value = one(m)
+    return value.denominator == 1 and 0 < value < 100 and (value >= 10 or text_at(said, m.stop) not in COUNT_WORDS)
+
+
 def plain_pair(feet: Measure, inches: Measure) -> bool:
     return isinstance(feet.value, Fraction) and isinstance(inches.value, Fraction) and inches.value < 12 and not inches.group
 
@@ -297,14 +321,25 @@ def dimensions(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
     for n in range(len(out) - 1):
         a, b = out[n], out[n + 1]
         if not a.nominal and not b.nominal and b.first == a.stop + 1 and text_at(said, a.stop) in ("by", "x"):
-            unit = b.unit or a.unit or usual_unit(max(one(a), one(b)))
-            out[n], out[n + 1] = replace(a, unit=a.unit or unit, about=a.about or not b.unit), replace(b, unit=unit)
+            usual = usual_units(one(a), one(b))
+            both = b.unit or a.unit
+            out[n] = replace(a, unit=a.unit or both or usual[0], about=a.about or not b.unit)
+            out[n + 1] = replace(b, unit=both or usual[1])
     return out
 
 
-def usual_unit(larger: Fraction) -> str:
-    """Two sides without a unit are feet, or inches where the larger is more than `LARGEST_FEET` (measured on walkthroughs)."""
-    return "ft" if larger <= LARGEST_FEET else "in"
+def usual_units(first: Fraction, second: Fraction) -> tuple[str, str]:
+    """Two sides without a unit are feet, or inches where the larger is more than `LARGEST_FEET` (measured on walkthroughs).
+
+    In the hundreds they are millimetres, a small one beside such a one metres: "two point four by six hundred".
+
+    >>> usual_units(Fraction(4), Fraction(6)), usual_units(Fraction(12, 5), Fraction(600))
+    (('ft', 'ft'), ('m', 'mm'))
+    """
+    larger = max(first, second)
+    if larger < FEWEST_MILLIMETRES:
+        return ("ft", "ft") if larger <= LARGEST_FEET else ("in", "in")
+    return ("m" if first < 10 else "mm", "m" if second < 10 else "mm")
 
 
 def counts(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
@@ -340,8 +375,8 @@ def about(said: Sequence[Token], found: list[Measure]) -> list[Measure]:
 
 
 STEPS = (
-    nominal_sizes, single_units, units, small_parts, absorb, feet_and_inches, ranges, dimensions, same_unit, corrected, counts,
-    about,
+    nominal_sizes, single_units, units, small_parts, absorb, feet_and_inches, metres_and_more, ranges, dimensions, same_unit,
+    corrected, counts, about,
 )  # fmt: skip
 
 

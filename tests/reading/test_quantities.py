@@ -29,9 +29,34 @@ def read(sentence):
         ("half a dozen slates", [(6, "ea", "count")]),
         ("a quarter inch gap there", [(0.25, "in", "clearance")]),
         ("120 mm of insulation", [(120, "mm", "length")]),
+        ("three point two metres of coping", [(3.2, "m", "length")]),
+        ("point nine metres off the wall", [(0.9, "m", "length")]),
+        ("a batten of one-eighty mil", [(180, "mm", "length")]),
+        ("two forty mil of it", [(240, "mm", "length")]),
+        ("hundred and twenty mil of render", [(120, "mm", "length")]),
+        ("a metre eighty of rail", [(1.8, "m", "length")]),
+        ("two metres four high", [(2.4, "m", "length")]),
+        ("an opening of one point nine by eight hundred", [(1.9, "m", "length"), (800, "mm", "length")]),
+        ("450mm of duct and 3m of hose", [(450, "mm", "length"), (3, "m", "length")]),
+        ("a run of 9'4\" there", [(112, "in", "length")]),
+        ("it is inch and three-eighths high", [(1.375, "in", "length")]),
+        ("call it two hundred square", [(200, "sq ft", "area")]),
+        ("a couple of dozen staples", [(24, "ea", "count")]),
     ],
 )
 def test_a_quantity_is_read_as_said(sentence, expected):
+    assert read(sentence) == expected
+
+
+@pytest.mark.parametrize(
+    ("sentence", "expected"),
+    [
+        ("two twelve-foot lengths", [(12, "ft", "length")]),  # not two hundred and twelve
+        ("that point one of them is loose", []),  # no decimal
+        ("a metre of rail, three brackets", [(1, "m", "length"), (3, "ea", "count")]),  # not 1.3 m
+    ],
+)
+def test_numbers_that_only_stand_next_to_each_other_are_kept_apart(sentence, expected):
     assert read(sentence) == expected
 
 
