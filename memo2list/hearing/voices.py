@@ -1,4 +1,4 @@
-"""What a voice sounds like while each word is said: the colour of its sound (cepstra) and its pitch.
+"""What the voices of a chunk sound like: of each word its colour (cepstra) and pitch, of words that sound alike a voiceprint.
 
 Mel cepstra after Davis and Mermelstein (1980): a window of 25 ms every 20 ms, 26 mel bands from 100 to 7,600 Hz, cepstra 1–19;
 the loudness (cepstrum 0) is left out. Pitch by autocorrelation of the sound at 4 kHz, divided by that of the window (Boersma
@@ -10,9 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import accumulate, pairwise
+from typing import Any
 
 import numpy as np
 
+from memo2list.hearing import voice_encoder
+from memo2list.hearing.statements import statements_of
+from memo2list.hearing.voice_encoder import LENGTH, SIZE, bands_of, voiceprints
+from memo2list.hearing.voice_groups import group_of, joined, spread_of
+from memo2list.hearing.voice_paths import LEAST_FRAMES, settled
 from memo2list.records import Word
 
 RATE = 16_000  # samples a second, mono, as media.sound gives them
@@ -24,15 +30,23 @@ QUIET = 25  # percent of the frames in words that are too quiet to tell a voice 
 VOICED = 0.5  # autocorrelation at the pitch, of 1, from which a frame has one
 LOWEST_HZ, HIGHEST_HZ = 65, 400
 SLOW, SLOW_HOP, SLOW_WINDOW = 4_000, 80, 200  # the sound that pitch is looked for in: rate, hop and window in samples of it
+GROUPS = 8  # of statements that sound alike, in one chunk
+MOST_PRINTS = 24  # stretches of 1.6 s that a group's voiceprint is made of
 BLOCK = 4_000  # frames worked on at a time: bounds the memory
 
 
 @dataclass(frozen=True, slots=True)
 class Voices:
-    """The frames of each word in a row: `frames` is float16 of shape (sum of counts, COLUMNS)."""
+    """How the words of one chunk sound, and which of its statements sound alike."""
 
-    counts: tuple[int, ...] = ()
-    frames: np.ndarray = field(default_factory=lambda: np.zeros((0, COLUMNS), np.float16), compare=False)
+    counts: tuple[int, ...] = ()  # frames of each word
+    frames: np.ndarray = field(
+        default_factory=lambda: np.zeros((0, COLUMNS), np.float16), compare=False
+    )  # (sum of counts, COLUMNS)
+    groups: tuple[int, ...] = ()  # the group of each word, −1 where it is in none
+    prints: np.ndarray = field(
+        default_factory=lambda: np.zeros((0, SIZE), np.float16), compare=False
+    )  # (groups, SIZE), zeros: none
 
     def of_words(self) -> list[np.ndarray]:
         """The frames of each word, float32 of shape (count, COLUMNS)."""
@@ -41,31 +55,61 @@ class Voices:
 
     def packed(self) -> dict[str, object]:
         """As values that JSON can hold; `unpacked` gives it back equal."""
-        return {"counts": list(self.counts), "frames": base64.b64encode(self.frames.astype("<f2").tobytes()).decode("ascii")}
+        frames, prints = (base64.b64encode(a.astype("<f2").tobytes()).decode("ascii") for a in (self.frames, self.prints))
+        return {"counts": list(self.counts), "frames": frames, "groups": list(self.groups), "prints": prints}
 
 
-def unpacked(document: dict[str, object]) -> Voices:
+def unpacked(document: dict[str, Any]) -> Voices:
     """The voices that `Voices.packed` wrote; ValueError, KeyError or TypeError where it did not."""
-    counts = tuple(int(n) for n in document["counts"])  # type: ignore[attr-defined]
-    data = np.frombuffer(base64.b64decode(str(document["frames"]), validate=True), "<f2")
-    return Voices(counts, data.reshape(sum(counts), COLUMNS).astype(np.float16))
+    counts, groups = (tuple(int(n) for n in document[name]) for name in ("counts", "groups"))
+    frames, prints = (np.frombuffer(base64.b64decode(document[n], validate=True), "<f2") for n in ("frames", "prints"))
+    return Voices(counts, frames.reshape(sum(counts), COLUMNS), groups, prints.reshape(-1, SIZE))
 
 
 def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Voices:
     """The voices of the words of one chunk: float32 samples at `RATE`, the first of which is sample `offset` of the recording."""
     if len(samples) < WINDOW or not words:
-        return Voices((0,) * len(words))
+        return Voices((0,) * len(words), groups=(-1,) * len(words))
     power = band_power(samples)
     loud = np.log(power.sum(axis=1) + 1e-12)
     spans = [_frames_of(w, offset, len(power)) for w in words]
     inside = np.concatenate([np.arange(a, b) for a, b in spans])
-    if not len(inside):
-        return Voices((0,) * len(words))
-    heard = loud > np.percentile(loud[inside], QUIET)
+    heard = loud > np.percentile(loud[inside], QUIET) if len(inside) else loud > 0
     chosen = [a + np.flatnonzero(heard[a:b]) for a, b in spans]
     rows = np.concatenate(chosen)
-    frames = np.column_stack([cepstra(power)[rows], pitch(samples, len(power))[rows]])
-    return Voices(tuple(len(c) for c in chosen), frames.astype(np.float16))
+    frames = np.column_stack([cepstra(power)[rows], pitch(samples, len(power))[rows]]).astype(np.float16)
+    counts = tuple(len(c) for c in chosen)
+    groups = _grouped(words, Voices(counts, frames).of_words())
+    return Voices(counts, frames, groups, _prints(bands_of(samples), spans, groups))
+
+
+def _grouped(words: Sequence[Word], frames: Sequence[np.ndarray]) -> tuple[int, ...]:
+    """The number of the group that each word belongs to, from 0 on, none left out; −1 for all where there is too little."""
+    colours = [f[:, :CEPSTRA] for f in frames]
+    everything = np.concatenate(colours)
+    if len(everything) < LEAST_FRAMES:
+        return (-1,) * len(words)
+    statements = statements_of(words)
+    each = [group_of(np.concatenate([colours[n] for n in s]), (k,)) for k, s in enumerate(statements)]
+    groups = joined([g for g in each if g.count], GROUPS, spread_of(everything))
+    of_statement = {member: number for number, group in enumerate(groups) for member in group.members}
+    labels = settled(words, colours, [of_statement.get(k, -1) for k, s in enumerate(statements) for _ in s])
+    order = {number: n for n, number in enumerate(sorted(set(labels)))}
+    return tuple(order[x] for x in labels)
+
+
+def _prints(bands: np.ndarray, spans: Sequence[tuple[int, int]], groups: Sequence[int]) -> np.ndarray:
+    """Of each group the mean voiceprint of up to MOST_PRINTS stretches of its words put together, float16 (groups, SIZE)."""
+    finer = HOP // voice_encoder.HOP
+    found = np.zeros((max(groups) + 1, SIZE), np.float32)
+    for number in range(len(found)):
+        own = [np.arange(finer * a, min(finer * b, len(bands))) for (a, b), g in zip(spans, groups, strict=True) if g == number]
+        rows = np.concatenate(own)
+        many = min(MOST_PRINTS, len(rows) // LENGTH)
+        if many:
+            starts = np.linspace(0, len(rows) - LENGTH, many).astype(int)
+            found[number] = voiceprints(np.stack([bands[rows[a : a + LENGTH]] for a in starts])).mean(axis=0)
+    return found.astype(np.float16)
 
 
 def band_power(samples: np.ndarray) -> np.ndarray:

@@ -131,7 +131,7 @@ def report(found, args) -> None:
         words, truth = [w for w, _ in pairs], [s for _, s in pairs]
         samples = sound_of(path, args.noise)
         began = time.process_time()
-        labels = who(words, voices_in(samples, words).of_words())
+        labels = who(words, [voices_in(samples, words)])
         cpu, seconds = cpu + time.process_time() - began, seconds + len(samples) / media.RATE
         one = score(labels, truth)
         groups["noisy" if ".noisy" in path.name or args.noise is not None else "clean"].append(one)

@@ -11,12 +11,12 @@ from tests.hearing.make_voices import Throat, talk
 
 DEEP = Throat(pitch=105)
 HIGH = Throat(pitch=190, size=1.17, bright=0.8)
-THIRD = Throat(pitch=140, size=0.9, bright=0.2)
+THIRD = Throat(pitch=150, size=0.85, bright=0.1)
 
 
 def heard(turns, seed=1):
     samples, words = talk(turns, seed)
-    return who(words, voices_in(samples, words).of_words())
+    return who(words, [voices_in(samples, words)])
 
 
 def said(turns):
@@ -51,6 +51,29 @@ def test_a_few_words_are_too_little_to_tell_voices():
     assert heard([(DEEP, 3, 0.1)]) == [None, None, None]
 
 
+def test_chunks_of_one_recording_give_the_same_speakers_as_the_whole():
+    """The second chunk begins with the voice that was second in the first."""
+    turns = turns_of(DEEP, HIGH)
+    samples, words = talk([*turns, *turns[1:]])
+    cut = sum(count for _, count, _ in turns)
+    at = words[cut].span.start_ms * 16
+    chunks = [voices_in(samples[:at], words[:cut]), voices_in(samples[at:], words[cut:], at)]
+    assert who(words, chunks) == said([*turns, *turns[1:]])
+
+
+def test_a_voice_that_may_be_the_first_one_elsewhere_is_left_open():
+    """Two voices, likeness between surely one and surely two, that never take turns."""
+    voiceprints = np.array([[1.0, 0.0], [0.75, 0.66]])
+    samples, words = talk([*turns_of(DEEP, rounds=9), *turns_of(HIGH, rounds=6)])
+    split = sum(count for _, count, _ in turns_of(DEEP, rounds=9))
+    prints = np.zeros((2, 256), np.float16)
+    prints[:, :2] = voiceprints
+    groups = tuple(int(n >= split) for n in range(len(words)))
+    found = who(words, [replace(voices_in(samples, words), groups=groups, prints=prints)])
+    assert set(found[:split]) == {"A"}
+    assert set(found[split:]) == {None}
+
+
 def test_nothing_said_is_nobody():
     assert who([], []) == []
 
@@ -59,9 +82,10 @@ def test_voices_survive_being_kept():
     samples, words = talk(turns_of(DEEP, HIGH, rounds=2))
     voices = voices_in(samples, words)
     again = unpacked(voices.packed())
-    assert again.counts == voices.counts
+    assert (again.counts, again.groups) == (voices.counts, voices.groups)
     assert np.array_equal(again.frames, voices.frames)
-    assert len(voices.counts) == len(words)
+    assert np.array_equal(again.prints, voices.prints)
+    assert len(voices.counts) == len(voices.groups) == len(words)
 
 
 def test_pitch_is_measured():
