@@ -120,7 +120,7 @@ def sheet_of(
 ) -> "Sheet":
     """A job's list as a sheet with today's date; `asked` are fields of Sheet: reader, kind, by, quotes.
 
-    A photograph that cannot be opened is left out, with a flag of the list that says so.
+    A picture that cannot be opened is left out, with a flag of the list that says so.
     """
     from memo2list.exports import Sheet
 
@@ -140,19 +140,19 @@ def sheet_of(
 
 
 def pictures_of(store: "Store", job: str, places: bool = False) -> "tuple[dict[str, tuple[Picture, ...]], tuple[Flag, ...]]":
-    """The photographs of each item, by its key, and a flag for each that cannot be opened.
+    """The pictures of each item, by its key, and a flag for each that cannot be opened.
 
-    A filmed item without any photograph gets frames: those asked for, else one.
+    A filmed item without any picture gets frames: those asked for, else one.
     """
-    from memo2list.exports.pictures import photograph, still
+    from memo2list.exports.pictures import scaled, still
 
     found: dict[str, tuple[Picture, ...]] = {}
     left_out: list[Flag] = []
     for kept in (k for k in store.pictures(job) if k.key):
         try:
-            found[kept.key] = (*found.get(kept.key, ()), photograph(kept.file, kept.name, places))
+            found[kept.key] = (*found.get(kept.key, ()), scaled(kept.file, kept.name, places))
         except InputError as error:
-            left_out.append(Flag(UNREADABLE, f"a photograph is left out: {error}"))
+            left_out.append(Flag(UNREADABLE, f"a picture is left out: {error}"))
     films = {k.recording.sha256: k for k in store.recordings(job) if k.recording.kind == "video"}
     for item in store.items(job) if films else ():
         quote = next((q for q in item.quotes if q.recording in films), None)

@@ -299,7 +299,7 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class WantedPicture:
-    """ "Take a picture here": a time at which a photograph or a still was asked for."""
+    """ "Take a picture here": a time at which one was asked for."""
 
     recording: str  # the recording's SHA-256
     at_ms: int

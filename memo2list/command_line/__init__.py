@@ -23,7 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "history": ("search", "Show what recurs over all jobs."),
     "export": ("lists", "Write the list of a job as a file, for a customer, the crew or the office."),
     "explain": ("lists", "Say why an item is on the list."),
-    "attach": ("lists", "Add photographs to an item."),
+    "attach": ("lists", "Add pictures to an item."),
     "remove": ("jobs", "Remove a job and everything that belongs to it."),
     "review": ("review", "Go through a list: listen, correct, sign off."),
     "edits": ("lists", "Show every change that was made to a list."),

@@ -94,8 +94,8 @@ def edits(job: str, as_json: bool, store_at: Path | None) -> None:
 @click.option("--recording", default="", help="WebVTT: captions of this recording; else of the first.")
 @click.option("--by", type=click.Choice(["place", "trade"]), default="place", show_default=True, help="How items are grouped.")
 @click.option("--quotes/--no-quotes", default=None, help="With or without the words that were said.")
-@click.option("--pictures/--no-pictures", default=True, help="With or without photographs and stills.")
-@click.option("--picture-places", is_flag=True, help="Leave in photographs where they were taken; else it is removed.")
+@click.option("--pictures/--no-pictures", default=True, help="With or without pictures and stills of videos.")
+@click.option("--picture-places", is_flag=True, help="Leave in a picture where it was taken; else that is removed.")
 @click.option("-o", "--output", "out", type=click.Path(path_type=Path), help="Write to this file, or into this folder.")
 @click.option("--force", is_flag=True, help="Replace the file if it exists.")
 @store_option
@@ -147,7 +147,7 @@ def formats() -> None:
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=False))
 @store_option
 def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None) -> None:
-    """Add photographs FILES to item NUMBER of JOB; they are shown on its sheets.
+    """Add the pictures FILES to item NUMBER of JOB; they are shown on its sheets.
 
     With the word `time` as NUMBER each goes to the item that was being talked about when it was taken, as its camera says
     (Exif). `memo2list review` shows them on the timeline, and puts a camera's wrong clock right.
@@ -166,25 +166,25 @@ def attach(job: str, number: str, files: tuple[Path, ...], store_at: Path | None
 
 
 def look_at(file: Path) -> None:
-    """InputError for a file that is no photograph; one in HEIC is kept also where it cannot be shown."""
+    """InputError for a file that is no picture; one in HEIC is kept also where it cannot be shown."""
     from memo2list.errors import InputError
-    from memo2list.exports.pictures import knows_heic, photograph
+    from memo2list.exports.pictures import knows_heic, scaled
     from memo2list.store.heif_exif import is_heif
 
     if not file.is_file():
         raise InputError(file, "is not there.", "Check the name and the folder.")
     if knows_heic() or not is_heif(file):
-        photograph(file, file.name)
+        scaled(file, file.name)
 
 
 def fallen(store: "Store", job: str, names: list[str]) -> list[str]:
-    """Where photographs went by the time they were taken, one line each."""
+    """Where pictures went by the time they were taken, one line each."""
     items = {i.key: i for i in store.items(job)}
     return [f"{p.name}: {fate(p, items.get(p.key))}" for p in store.pictures(job) if p.name in names]
 
 
 def fate(picture: "KeptPicture", item: "Item | None") -> str:
-    """What became of one photograph."""
+    """What became of one picture."""
     if item is None:
         return f"no item; {picture.why or 'its item is not on the list any more'}."
     return f"item {item.number}, {item.title}{', given by hand before' if picture.by_hand else ''}"

@@ -33,10 +33,10 @@ NOTES = "watched.json"
 @click.option("--reader", type=click.Choice(READERS), help="Who reads the words.")
 @store_option
 def watch(folder: Path, once: bool, settle: float, model: str | None, reader: str | None, store_at: Path | None) -> None:
-    """Take in recordings and photographs that arrive in FOLDER and the folders inside it; one line for each.
+    """Take in recordings and pictures that arrive in FOLDER and the folders inside it; one line for each.
 
     The job is the one announced at the start of the recording ("this is the job at ..."), else the one that the file or its
-    folder is named after, else a new one with the date. A photograph goes to the job that its folder is named after, else to
+    folder is named after, else a new one with the date. A picture goes to the job that its folder is named after, else to
     the one whose recording ran when it was taken. Files are copied into the store and never changed or removed.
     """
     if not folder.is_dir():
@@ -71,7 +71,7 @@ def listener(model: str) -> Listen:
 
 
 class NoJobError(Exception):
-    """No job, or more than one, is known for a photograph; the message says why."""
+    """No job, or more than one, is known for a picture; the message says why."""
 
 
 class Watcher:
@@ -80,7 +80,7 @@ class Watcher:
     def __init__(self, store: "Store", folder: Path, listen: Listen, reader: str, say: Callable[[str], None] = click.echo):
         self.store, self.folder, self.listen, self.reader, self.say = store, folder, listen, reader, say
         self.notes = Notes(store.folder / NOTES)
-        self.waiting: dict[Arrival, object] = {}  # photographs without a job, and what was known when they were looked at
+        self.waiting: dict[Arrival, object] = {}  # pictures without a job, and what was known when they were looked at
 
     def look(self, settle: float, wait: Callable[[float], None] = time.sleep) -> None:
         """Waits `settle` seconds and takes in what did not change meanwhile and is not known."""
@@ -97,7 +97,7 @@ class Watcher:
         self.look_at_pictures(pictures)
 
     def look_at_pictures(self, pictures: "Iterable[Arrival]") -> None:
-        """Takes photographs in after the recordings of the same look. One without a job waits for the recordings to come."""
+        """Takes pictures in after the recordings of the same look. One without a job waits for the recordings to come."""
         known = (tuple((j.name, j.recordings) for j in self.store.jobs()), self.store.runs())
         for arrival in pictures:
             if self.waiting.get(arrival) == known:
@@ -136,7 +136,7 @@ class Watcher:
         return f"added to job {job!r}, {self.store.job(job).items} items."
 
     def take_picture(self, path: Path) -> str:
-        """Takes one photograph in, and says in a few words what became of it. Raises NoJobError if no job is known for it."""
+        """Takes one picture in, and says in a few words what became of it. Raises NoJobError if no job is known for it."""
         from memo2list.command_line.lists import fate, look_at
         from memo2list.hearing.hear import sha256_of
 
@@ -156,14 +156,14 @@ class Watcher:
         return f"added to job {job!r}, {fate(kept, item)}"
 
     def job_of_picture(self, path: Path) -> str:
-        """The job that the path means, else the one whose recording ran when the photograph was taken."""
+        """The job that the path means, else the one whose recording ran when the picture was taken."""
         from memo2list.hearing.capture_arrivals import job_in_path
-        from memo2list.store.photo_times import photo_time
+        from memo2list.store.picture_times import picture_time
 
         named = job_in_path(path, self.folder, [j.name for j in self.store.jobs()])
         if named:
             return named
-        taken = photo_time(path)
+        taken = picture_time(path)
         found = self.store.jobs_then(taken)
         if len(found) == 1:
             return found[0]

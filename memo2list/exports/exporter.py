@@ -19,7 +19,7 @@ SHEET_READERS: tuple[ReaderOfSheet, ...] = ("customer", "crew", "office")
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A photograph or a frame of a video that belongs to an item; its place data is already removed."""
+    """A picture of an item, sent in or a frame of a video; its place data is already removed."""
 
     name: str  # as the user knows it
     data: bytes  # JPEG, scaled for documents

@@ -1,9 +1,9 @@
-"""Pictures for sheets: photographs made small, without what their camera wrote in them; stills taken from a video.
+"""Pictures for sheets: those sent in made small, without what their camera wrote in them; stills taken from a video.
 
 HEIC is opened where the extra `heic` is installed: pi-heif, which decodes only (libheif and libde265, LGPL-3.0; the package that
 also writes HEIC bundles x265, GPL-2.0, and is not used).
 
-Exif may hold where a photograph was taken (Exif 2.32, GPS IFD, tag 0x8825); everything is left out unless the place is
+Exif may hold where a picture was taken (Exif 2.32, GPS IFD, tag 0x8825); everything is left out unless the place is
 asked for, and then only the place is kept.
 """
 
@@ -28,8 +28,8 @@ HEIC_REMEDY = "For HEIC, install memo2list with its extra: pip install 'memo2lis
 
 
 @lru_cache(maxsize=256)
-def photograph(file: Path, name: str, keep_place: bool = False) -> Picture:
-    """A photograph upright and small. Raises InputError for a file that is no picture, or too large to open safely."""
+def scaled(file: Path, name: str, keep_place: bool = False) -> Picture:
+    """The picture upright and small. Raises InputError for a file that is none, or too large to open safely."""
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     knows_heic()

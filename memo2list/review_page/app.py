@@ -8,7 +8,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from memo2list.errors import Memo2listError
-from memo2list.review_page import pages, photos, sending
+from memo2list.review_page import album, pages, sending
 from memo2list.review_page.desk import Desk
 from memo2list.review_page.guard import Guard
 
@@ -21,7 +21,7 @@ ROUTES = (
     Route("/news", pages.news),
     Route("/aside", pages.aside),
     Route("/talk", pages.talk),
-    Route("/photos", photos.page),
+    Route("/album", album.page),
     Route("/words", pages.words),
     Route("/link", pages.link),
     Route("/name", pages.name, methods=["POST"]),

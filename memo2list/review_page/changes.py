@@ -7,7 +7,7 @@ from typing import Any
 
 from memo2list.errors import InputError, StaleEditError
 from memo2list.records import Item, Quote, State, Transcript, WordRange
-from memo2list.review_page import fields, learning, photos
+from memo2list.review_page import album, fields, learning
 from memo2list.review_page.desk import Desk
 from memo2list.store.edits import plain
 
@@ -286,31 +286,31 @@ def frame(desk: Desk, form: Form, who: str) -> Outcome:
 
 
 def clock(desk: Desk, form: Form, who: str) -> Outcome:
-    """All photographs of a camera whose clock was wrong."""
-    offset_ms = photos.offset_of(form.one("offset"))
+    """All pictures of a camera whose clock was wrong."""
+    offset_ms = album.offset_of(form.one("offset"))
     desk.store.set_clock(desk.job, form.one("camera"), offset_ms)
     return Outcome(
-        f"{photos.offset_text(offset_ms)} is added to the times of {form.one('camera') or 'the camera without a name'}."
+        f"{album.offset_text(offset_ms)} is added to the times of {form.one('camera') or 'the camera without a name'}."
     )
 
 
 def clock_by(desk: Desk, form: Form, who: str) -> Outcome:
-    """The same, told by one photograph of which it is known what it shows."""
-    picture = photos.set_by(desk, form.number("number"), form.one("key"))
+    """The same, told by one picture of which it is known what it shows."""
+    picture = album.set_by(desk, form.number("number"), form.one("key"))
     return Outcome(f"The clock of {picture.camera or 'the camera without a name'} is set by {picture.name}.")
 
 
 def give(desk: Desk, form: Form, who: str) -> Outcome:
-    """A photograph to a line, or back to the time it was taken."""
+    """A picture to a line, or back to the time it was taken."""
     desk.store.give_picture(desk.job, form.number("number"), form.one("key"))
     if not form.one("key"):
         return Outcome("It goes by the time it was taken.")
-    return Outcome(f"The photograph is with line {desk.store.item(desk.job, form.one('key')).number}.")
+    return Outcome(f"The picture is with line {desk.store.item(desk.job, form.one('key')).number}.")
 
 
 def began(desk: Desk, form: Form, who: str) -> Outcome:
     """When a recording began, where the file told it wrong or not at all."""
-    desk.store.set_start(desk.job, form.one("recording"), photos.start_ms(form.one("began")), f"told by {who or 'somebody'}")
+    desk.store.set_start(desk.job, form.one("recording"), album.start_ms(form.one("began")), f"told by {who or 'somebody'}")
     return Outcome("When it began is changed.")
 
 

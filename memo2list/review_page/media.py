@@ -65,7 +65,7 @@ def level_svg(heights: Sequence[float]) -> str:
 
 
 def tile_svg(name: str) -> str:
-    """Stands for a photograph that cannot be shown: its name, in a box of 4 × 3."""
+    """Stands for a picture that cannot be shown: its name, in a box of 4 × 3."""
     shown = name if len(name) <= TILE_LETTERS else f"{name[: TILE_LETTERS - 1]}…"
     lines = [(shown, 28), ("is kept; it cannot be shown here", 22)]
     texts = "".join(
@@ -119,7 +119,7 @@ def keep_frame(desk: Desk, key: str, sha256: str, at_ms: int) -> None:
 
     picture = still(kept.file, min(at_ms, kept.recording.duration_ms), 1600)
     if picture is None:
-        raise InputError(kept.recording.name, "has no pictures.", "Attach a photograph instead.")
+        raise InputError(kept.recording.name, "has no pictures.", "Send one in instead.")
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / f"{clock(at_ms).replace(':', '-')}.jpg"
         file.write_bytes(picture)

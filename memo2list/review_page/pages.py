@@ -123,15 +123,15 @@ def head(items: tuple[Item, ...], edits: tuple[Edit, ...]) -> dict[str, Any]:
 def strips(
     recordings: tuple[Any, ...], lines: list[view_models.LineView], pictures: tuple[KeptPicture, ...]
 ) -> list[dict[str, Any]]:
-    """For each recording its length and where its items and photographs stand on it, in thousandths."""
+    """For each recording its length and where its items and pictures stand on it, in thousandths."""
     made = []
     for recording in recordings:
         length = max(1, recording.duration_ms)
         marks = [(round(1000 * line.start * 1000 / length), line) for line in lines if line.recording == recording.sha256]
-        shots = [
+        taken = [
             (round(1000 * p.moment.at_ms / length), p) for p in pictures if p.moment and p.moment.recording == recording.sha256
         ]
-        made.append({"recording": recording, "seconds": to_seconds(length), "marks": marks, "shots": shots})
+        made.append({"recording": recording, "seconds": to_seconds(length), "marks": marks, "pictures": taken})
     return made
 
 
@@ -223,8 +223,8 @@ def refused(message: str, form: changes.Form, visitor: Visitor, scripted: bool) 
 
 
 def back(form: changes.Form, key: str) -> Response:
-    if form.one("from") == "photos":
-        return RedirectResponse("/photos", 303)
+    if form.one("from") == "album":
+        return RedirectResponse("/album", 303)
     show = form.one("show") if form.one("show") in view_models.SHOWS else "all"
     return RedirectResponse(f"/?{urlencode({'show': show})}#{anchor(key)}", 303)
 
@@ -360,7 +360,7 @@ def recording_frame(request: Request) -> Response:
 
 
 def picture(request: Request) -> Response:
-    """A photograph of an item, by its number among the job's pictures, scaled and without the place it was taken.
+    """A picture of an item, by its number among the job's pictures, scaled and without the place it was taken.
 
     One that cannot be opened here is a plain tile with its name.
     """
@@ -368,11 +368,11 @@ def picture(request: Request) -> Response:
     pictures = desk.pictures()
     if number >= len(pictures):
         return PlainTextResponse("There is no such picture.", 404)
-    from memo2list.exports.pictures import photograph
+    from memo2list.exports.pictures import scaled
 
     kept = pictures[number]
     try:
-        return Response(photograph(kept.file, kept.name, False).data, media_type="image/jpeg")
+        return Response(scaled(kept.file, kept.name, False).data, media_type="image/jpeg")
     except InputError:
         return Response(media.tile_svg(kept.name), media_type="image/svg+xml")
 

@@ -1,8 +1,8 @@
-"""Recordings and photographs sent in from a phone's browser: in pieces that can be resumed, each checked by its SHA-256.
+"""Recordings and pictures sent in from a phone's browser: in pieces that can be resumed, each checked by its SHA-256.
 
 A file on its way is kept in the store's folder as `incoming/ID.part`, its ID made from its name, size and date, so that the
 same file chosen again goes on where it stopped, also after a restart. When all of it is there, a recording is heard and
-its lines join the list; a photograph is kept with its item.
+its lines join the list; a picture is kept with its item.
 """
 
 import hashlib
@@ -24,7 +24,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from memo2list.errors import InputError, Memo2listError
 from memo2list.hearing.capture_uploads import add_chunk, alone_in
-from memo2list.review_page import photos
+from memo2list.review_page import album
 from memo2list.review_page.desk import Desk
 from memo2list.store.originals import safe_ending
 from memo2list.store.pictures import ENDINGS as PICTURE_ENDINGS
@@ -42,7 +42,7 @@ class Incoming:
     identity: str
     name: str  # as its sender knows it; only shown, never a path
     size: int
-    key: str = ""  # the item a photograph belongs to; "" where the time it was taken says so
+    key: str = ""  # the item a picture belongs to; "" where the time it was taken says so
     modified: str = ""  # when its sender wrote it last: milliseconds from 1970
 
 
@@ -212,14 +212,14 @@ def _whole(inbox: Inbox, file: UploadFile, key: str) -> tuple[Incoming, Path]:
 
 
 def _take_in(inbox: Inbox, desk: Desk, coming: Incoming, whole: Path) -> None:
-    """A photograph is kept at once; a recording is heard beside the page."""
+    """A picture is kept at once; a recording is heard beside the page."""
     if whole.suffix not in PICTURE_ENDINGS:
         inbox.tell(coming, "is being heard")
         threading.Thread(target=_hear, args=(inbox, desk, coming, whole), daemon=True).start()
         return
     try:
         number = desk.store.attach(desk.job, coming.key, whole, coming.name)
-        inbox.tell(coming, photos.told(desk, number))
+        inbox.tell(coming, album.told(desk, number))
     except Exception as error:
         inbox.tell(coming, trouble(coming, error, "could not be kept"))
     finally:

@@ -74,14 +74,14 @@ class QuoteView:
 
 @dataclass(frozen=True, slots=True)
 class WantedView:
-    """A picture that was asked for while talking: when, and whether there is a frame or a photograph."""
+    """A picture that was asked for while talking: when, and whether there is one, or a frame of a video."""
 
     recording: str
     at_ms: int
     clock: str
     said: str
     filmed: bool
-    met: bool  # the line has a photograph
+    met: bool  # the line has a picture
 
 
 @dataclass(frozen=True, slots=True)

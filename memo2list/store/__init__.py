@@ -14,7 +14,7 @@
     store.item(job, key_or_number)      -> Item                         UnknownItemError
     store.edits(job, key=None)          -> tuple[Edit, ...]             all rows in order, undone ones too
 
-    store.attach(job, key, file) / store.pictures(job)                          photographs; key "" goes by the time taken
+    store.attach(job, key, file) / store.pictures(job)                          pictures; key "" goes by the time taken
     store.give_picture(job, number, key)                                        to an item by hand; "" back to its time
     store.set_clock(job, camera, offset_ms) / store.clocks(job)                 for a camera whose clock was wrong
     store.set_start(job, sha256, started_ms, by)                                when a recording began

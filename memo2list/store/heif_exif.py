@@ -1,4 +1,4 @@
-"""The Exif block of a HEIC, HEIF or AVIF photograph, found without a decoder.
+"""The Exif block of a HEIC, HEIF or AVIF picture, found without a decoder.
 
 Such a file is a row of boxes: size, type, content (ISO/IEC 14496-12, Object Structured File Organization). Its `meta` box names
 items (`iinf`, one `infe` each) and says where their bytes lie (`iloc`): in the file, or in the box `idat` beside it. The content
@@ -10,7 +10,7 @@ from pathlib import Path
 
 FILE_START = b"ftyp"
 BRANDS = frozenset(b"mif1 msf1 heic heix heim heis hevc hevx hevm hevs avif avis".split())
-MOST_READ = 64 << 20  # bytes; photographs of phones have a few million
+MOST_READ = 64 << 20  # bytes; pictures of phones have a few million
 MOST_EXIF = 4 << 20  # bytes; with a preview some 60,000 are usual
 IN_FILE, IN_IDAT = 0, 1  # construction_method of `iloc`
 

@@ -81,12 +81,12 @@ FOURTH = (
 
 
 def _read_times(db: Database) -> None:
-    """When photographs were taken that were kept before this was read, or before it was read in HEIC."""
-    from memo2list.store.photo_times import photo_time
+    """When pictures were taken that were kept before this was read, or before it was read in HEIC."""
+    from memo2list.store.picture_times import picture_time
 
     folder = Path(db.conn.execute("SELECT file FROM pragma_database_list WHERE name = 'main'").fetchone()[0]).parent
     for number, file in db.conn.execute("SELECT id, file FROM pictures WHERE taken_ms IS NULL").fetchall():
-        found = photo_time(folder / file)
+        found = picture_time(folder / file)
         values = [found.taken_ms, int(found.zoned), found.camera, number]
         db.conn.execute("UPDATE pictures SET taken_ms = ?, zoned = ?, camera = ? WHERE id = ?", values)
 

@@ -1,6 +1,6 @@
-"""Photographs of a job: the original is kept by its hash, like recordings, with when it was taken.
+"""Pictures of a job: the original is kept by its hash, like recordings, with when it was taken.
 
-A photograph that was given to an item stays with it. One that was not belongs to the item that was being talked about when it
+A picture that was given to an item stays with it. One that was not belongs to the item that was being talked about when it
 was taken; that is found anew each time, so it follows the list, the recordings and the camera's clock.
 """
 
@@ -14,17 +14,17 @@ from memo2list.records import Item
 from memo2list.store import originals
 from memo2list.store.database import StoreDatabase
 from memo2list.store.jobs import Job, now
-from memo2list.store.photo_times import PhotoTime, photo_time
+from memo2list.store.picture_times import PictureTime, picture_time
 from memo2list.store.recordings import runs_of_all
 from memo2list.store.timeline import Belonging, Moment, Run, belonging_of, moment_of
 
-ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})  # what is taken for a photograph
+ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"})  # what is taken for a picture
 MOST_OFFSET_MS = 100 * 365 * 86_400_000  # a clock that was never set is years off; more is a slip of the pen
 
 
 @dataclass(frozen=True, slots=True)
 class KeptPicture:
-    """A photograph and where its original lies."""
+    """A picture and where its original lies."""
 
     key: str  # of the item it belongs to, "" if to none
     name: str  # as the user knows it
@@ -43,10 +43,10 @@ def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") ->
     """Keeps a copy of the file. With "" as key its time says which item it belongs to, unless it is with an item already.
 
     The same picture twice with an item is one. `name` is how the user knows it, where that is not the file's own name.
-    Gives the photograph's number.
+    Gives the picture's number.
     """
     digest, kept, _ = originals.keep(db.folder, file)
-    taken = photo_time(db.folder / kept)
+    taken = picture_time(db.folder / kept)
     shown = (name or file.name).encode("utf-8", "replace").decode()
     values = [job.id, key, digest, shown, kept, now(), taken.taken_ms, int(taken.zoned), taken.camera]
     columns = "job, key, sha256, name, file, added_at, taken_ms, zoned, camera"
@@ -62,23 +62,23 @@ def attach(db: StoreDatabase, job: Job, key: str, file: Path, name: str = "") ->
 
 
 def give(db: StoreDatabase, job: Job, number: int, key: str) -> None:
-    """Gives a photograph to an item, or with "" back to its time. Raises InputError for a photograph that is not there."""
+    """Gives a picture to an item, or with "" back to its time. Raises InputError for a picture that is not there."""
     with db.write() as connection:
         row = connection.execute("SELECT sha256 FROM pictures WHERE job = ? AND id = ?", [job.id, number]).fetchone()
         if row is None:
-            raise InputError(f"photograph {number}", f"is not in job {job.name!r}.", "Load the page again.")
+            raise InputError(f"picture {number}", f"is not in job {job.name!r}.", "Load the page again.")
         _move(connection, job, number, row["sha256"], key)
 
 
 def _move(connection: sqlite3.Connection, job: Job, number: int, sha256: str, key: str) -> None:
-    """The photograph belongs to that item now; where the item has the same picture already, the two become one."""
+    """The picture belongs to that item now; where the item has the same picture already, the two become one."""
     same = [job.id, sha256, key, number]
     connection.execute("DELETE FROM pictures WHERE job = ? AND sha256 = ? AND key = ? AND id <> ?", same)
     connection.execute("UPDATE pictures SET key = ? WHERE id = ?", [key, number])
 
 
 def set_clock(db: StoreDatabase, job: Job, camera: str, offset_ms: int) -> None:
-    """How much is added to the times of all photographs of one camera; InputError for more than a century."""
+    """How much is added to the times of all pictures of one camera; InputError for more than a century."""
     if abs(offset_ms) > MOST_OFFSET_MS:
         raise InputError("the clock", "cannot be that wrong.", "Give less than 100 years.")
     with db.write() as connection:
@@ -94,10 +94,10 @@ def clocks(db: StoreDatabase, job: Job) -> dict[str, int]:
     return {r["camera"]: r["offset_ms"] for r in db.rows("SELECT * FROM camera_clocks WHERE job = ?", [job.id])}
 
 
-def jobs_then(db: StoreDatabase, taken: PhotoTime) -> tuple[str, ...]:
-    """Names of the jobs whose recordings ran when a photograph was taken, or nearest to it: most often one, several in doubt.
+def jobs_then(db: StoreDatabase, taken: PictureTime) -> tuple[str, ...]:
+    """Names of the jobs whose recordings ran when a picture was taken, or nearest to it: most often one, several in doubt.
 
-    None if none ran within a quarter of an hour, or the photograph does not say when it was taken.
+    None if none ran within a quarter of an hour, or the picture does not say when it was taken.
     """
     if taken.taken_ms is None:
         return ()
@@ -110,7 +110,7 @@ def jobs_then(db: StoreDatabase, taken: PhotoTime) -> tuple[str, ...]:
 
 
 def jobs_with(db: StoreDatabase, sha256: str) -> tuple[str, ...]:
-    """Names of the jobs that have this photograph."""
+    """Names of the jobs that have this picture."""
     sql = "SELECT DISTINCT j.name FROM pictures p JOIN jobs j ON j.id = p.job WHERE p.sha256 = ? ORDER BY j.id"
     return tuple(row["name"] for row in db.rows(sql, [sha256]))
 
@@ -118,7 +118,7 @@ def jobs_with(db: StoreDatabase, sha256: str) -> tuple[str, ...]:
 def pictures(
     db: StoreDatabase, job: Job, moved: Mapping[str, str], runs: Sequence[Run], items: Iterable[Item]
 ) -> tuple[KeptPicture, ...]:
-    """The photographs of a job in the order they were added; `moved` says which item a merged one is part of now."""
+    """The pictures of a job in the order they were added; `moved` says which item a merged one is part of now."""
     rows = db.rows("SELECT * FROM pictures WHERE job = ? ORDER BY id", [job.id])
     offsets, listed = clocks(db, job), tuple(items)
     found = []

@@ -16,7 +16,7 @@ from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
 from memo2list.store.edits import Edit, moved
 from memo2list.store.jobs import Job
-from memo2list.store.photo_times import PhotoTime
+from memo2list.store.picture_times import PictureTime
 from memo2list.store.pictures import KeptPicture
 from memo2list.store.recordings import KeptRecording
 from memo2list.store.timeline import Run
@@ -109,7 +109,7 @@ class Store:
         return lists.edits_of(self.db, self.job(job), key)
 
     def attach(self, job: str, key: str, file: Path, name: str = "") -> int:
-        """With "" as key the photograph's time says which item it belongs to. Gives the photograph's number."""
+        """With "" as key the picture's time says which item it belongs to. Gives the picture's number."""
         return pictures.attach(self.db, self.job(job), self.item(job, key).key if key else "", file, name)
 
     def pictures(self, job: str) -> tuple[KeptPicture, ...]:
@@ -121,8 +121,8 @@ class Store:
     def jobs_with_picture(self, sha256: str) -> tuple[str, ...]:
         return pictures.jobs_with(self.db, sha256)
 
-    def jobs_then(self, taken: PhotoTime) -> tuple[str, ...]:
-        """Jobs whose recordings ran when a photograph was taken: most often one, several in doubt, none if it is not known."""
+    def jobs_then(self, taken: PictureTime) -> tuple[str, ...]:
+        """Jobs whose recordings ran when a picture was taken: most often one, several in doubt, none if it is not known."""
         return pictures.jobs_then(self.db, taken)
 
     def runs(self) -> dict[str, tuple[Run, ...]]:

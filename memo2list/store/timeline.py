@@ -1,4 +1,4 @@
-"""The day's timeline: when each recording ran, and where on it a photograph falls."""
+"""The day's timeline: when each recording ran, and where on it a picture falls."""
 
 import itertools
 from collections.abc import Iterable, Sequence

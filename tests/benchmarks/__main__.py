@@ -2,7 +2,7 @@
 
 walks [FOLDER]   scores the lists of a folder of walkthroughs, from text and from sound, by the folder's own run.py
 search           judged queries over made-up jobs; with --speed 10000,100000 also how it grows
-exports          a list of 500 items with 100 photographs in every format
+exports          a list of 500 items with 100 pictures in every format
 """
 
 import pathlib

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from memo2list.command_line import main
 from memo2list.exports.contract import list_schema
 from memo2list.store import open_store
-from tests.photographs import HEIC, photograph
+from tests.pictures import HEIC, picture_file
 
 TALK = """\
 [0:01] A: Okay, we are at the front porch.
@@ -166,8 +166,8 @@ def test_removing_a_job_is_asked_twice_and_done_with_yes(porch):
     assert json.loads(porch("jobs", "--json").stdout) == []
 
 
-def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_path):
-    photograph(tmp_path / "porch.jpg")
+def test_a_picture_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_path):
+    picture_file(tmp_path / "porch.jpg")
     (tmp_path / "fake.jpg").write_bytes(b"no picture")
     assert porch("attach", "Porch job", 1, tmp_path / "porch.jpg").exit_code == 0
     assert porch("attach", "Porch job", 1, tmp_path / "fake.jpg").exit_code == 1
@@ -175,7 +175,7 @@ def test_a_photograph_is_attached_and_a_file_that_is_none_is_refused(porch, tmp_
     assert html.count("data:image/jpeg") == 1
 
 
-def test_a_photograph_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_is_written(porch, tmp_path):
+def test_a_picture_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_is_written(porch, tmp_path):
     """A damaged HEIC file of a phone: kept, but it cannot be shown."""
     (tmp_path / "porch.heic").write_bytes(b"\0\0\0\x18ftypheic")
     with open_store(tmp_path / "store") as store:
@@ -185,7 +185,7 @@ def test_a_photograph_that_cannot_be_opened_is_left_out_and_told_and_the_sheet_i
     assert "porch.heic: is no picture that can be opened" in made.stderr
 
 
-def test_a_heic_photograph_is_attached_also_where_it_cannot_be_shown(porch, tmp_path, monkeypatch):
+def test_a_heic_picture_is_attached_also_where_it_cannot_be_shown(porch, tmp_path, monkeypatch):
     from memo2list.exports import pictures
 
     monkeypatch.setattr(pictures, "knows_heic", lambda: False)
@@ -194,11 +194,11 @@ def test_a_heic_photograph_is_attached_also_where_it_cannot_be_shown(porch, tmp_
     assert porch("attach", "Porch job", 1, HEIC).exit_code == 0
 
 
-def test_photographs_by_time_say_where_they_went(porch, tmp_path):
+def test_pictures_by_time_say_where_they_went(porch, tmp_path):
     import datetime
 
-    photograph(tmp_path / "porch.jpg", "2025:03:01 09:30:06")
-    photograph(tmp_path / "plain.jpg")
+    picture_file(tmp_path / "porch.jpg", "2025:03:01 09:30:06")
+    picture_file(tmp_path / "plain.jpg")
     with open_store(tmp_path / "store") as store:
         began = round(datetime.datetime(2025, 3, 1, 9, 30).timestamp() * 1000)
         store.set_start("Porch job", store.recordings("Porch job")[0].recording.sha256, began, "a test")

@@ -10,7 +10,7 @@ from memo2list.command_line import main
 from memo2list.command_line.watch import NOTES, Watcher
 from memo2list.hearing import hear
 from memo2list.store import open_store
-from tests.photographs import HEIC, photograph
+from tests.pictures import HEIC, picture_file
 
 
 @pytest.fixture
@@ -167,10 +167,10 @@ def begun(looker, job, hour=9):
 
 
 def shown(path, clock="09:00:06", **more):
-    return photograph(path, f"2025:03:01 {clock}", "+00:00", "K2", **more)
+    return picture_file(path, f"2025:03:01 {clock}", "+00:00", "K2", **more)
 
 
-def test_a_photograph_goes_to_the_job_whose_recording_ran_when_it_was_taken(looker, store, inbox):
+def test_a_picture_goes_to_the_job_whose_recording_ran_when_it_was_taken(looker, store, inbox):
     begun(looker, "Mill Road")
     begun(looker, "Alder Lane", hour=13)
     shown(inbox / "IMG_1.jpg")
@@ -187,7 +187,7 @@ def test_a_photograph_goes_to_the_job_whose_recording_ran_when_it_was_taken(look
     assert (inbox / "IMG_1.jpg").exists()
 
 
-def test_a_photograph_that_comes_before_its_recording_waits_and_is_told_once(looker, store, inbox):
+def test_a_picture_that_comes_before_its_recording_waits_and_is_told_once(looker, store, inbox):
     shown(inbox / "IMG_1.jpg")
     assert len(looker.look()) == 1
     assert looker.look() == []
@@ -199,8 +199,8 @@ def test_a_photograph_that_comes_before_its_recording_waits_and_is_told_once(loo
     assert looker.look() == []
 
 
-def test_recording_and_photograph_that_come_together_find_each_other(looker, store, inbox, monkeypatch):
-    """The phone copies the photographs first; both are settled at the same look."""
+def test_recording_and_picture_that_come_together_find_each_other(looker, store, inbox, monkeypatch):
+    """The phone copies the pictures first; both are settled at the same look."""
     shown(inbox / "IMG_1.jpg")
     os.utime(inbox / "IMG_1.jpg", (1, 1))
     talk(inbox / "Mill Road.vtt", "This is the job at Mill Road.")
@@ -215,13 +215,13 @@ def test_a_folder_named_after_the_job_goes_before_the_time(looker, store, inbox)
     begun(looker, "Mill Road")
     store.add_job("Alder Lane 14")
     shown(inbox / "Alder Lane" / "IMG_1.jpg")
-    photograph(inbox / "Alder Lane" / "IMG_2.jpg")
+    picture_file(inbox / "Alder Lane" / "IMG_2.jpg")
     looker.look()
     assert sorted(p.name for p in store.pictures("Alder Lane 14")) == ["IMG_1.jpg", "IMG_2.jpg"]
     assert store.pictures("Mill Road") == ()
 
 
-def test_a_photograph_that_two_jobs_could_have_is_nobodys(looker, store, inbox):
+def test_a_picture_that_two_jobs_could_have_is_nobodys(looker, store, inbox):
     for name in ("Mill Road", "Alder Lane"):
         begun(looker, name)
     shown(inbox / "IMG_1.jpg")
@@ -236,7 +236,7 @@ def test_the_clock_of_a_camera_that_a_job_knows_counts(looker, store, inbox):
     assert looker.look()[0].startswith("IMG_1.jpg: added to job 'Mill Road', item 1")
 
 
-def test_a_growing_broken_or_known_photograph_is_not_taken(looker, store, inbox):
+def test_a_growing_broken_or_known_picture_is_not_taken(looker, store, inbox):
     begun(looker, "Mill Road")
     whole = shown(inbox / "IMG_1.jpg").read_bytes()
     (inbox / "IMG_1.jpg").write_bytes(whole[:50])

@@ -6,12 +6,12 @@ import pytest
 
 from memo2list.errors import InputError
 from memo2list.exports import pictures
-from memo2list.exports.pictures import GPS, LONGEST_SIDE, photograph, still
-from tests.photographs import BASE, HEIC, exif
+from memo2list.exports.pictures import GPS, LONGEST_SIDE, scaled, still
+from tests.pictures import BASE, HEIC, exif
 
 
 @pytest.fixture
-def photo(tmp_path):
+def picture(tmp_path):
     from PIL import Image
 
     tags = exif({GPS: {1: "N", 2: (51.0, 30.0, 0.0)}, BASE.Orientation: 6, BASE.Make: "A camera"})  # turned a quarter
@@ -26,18 +26,18 @@ def exif_of(picture):
     return Image.open(io.BytesIO(picture.data)).getexif()
 
 
-def test_a_photograph_is_scaled_and_upright(photo):
-    picture = photograph(photo, "porch.jpg")
+def test_a_picture_is_scaled_and_upright(picture):
+    picture = scaled(picture, "porch.jpg")
     assert (picture.height, picture.width < picture.height) == (LONGEST_SIDE, True)
 
 
-def test_nothing_the_camera_wrote_leaves_the_office(photo):
-    assert not exif_of(photograph(photo, "porch.jpg"))
-    assert b"A camera" not in photograph(photo, "porch.jpg").data
+def test_nothing_the_camera_wrote_leaves_the_office(picture):
+    assert not exif_of(scaled(picture, "porch.jpg"))
+    assert b"A camera" not in scaled(picture, "porch.jpg").data
 
 
-def test_the_place_stays_where_it_is_asked_for_and_nothing_else(photo):
-    kept = exif_of(photograph(photo, "porch.jpg", keep_place=True))
+def test_the_place_stays_where_it_is_asked_for_and_nothing_else(picture):
+    kept = exif_of(scaled(picture, "porch.jpg", keep_place=True))
     assert dict(kept.get_ifd(GPS))[1] == "N"
     assert BASE.Make not in kept
 
@@ -46,7 +46,7 @@ def test_the_place_stays_where_it_is_asked_for_and_nothing_else(photo):
 def test_what_is_no_picture_is_told(tmp_path, content):
     (tmp_path / "x.jpg").write_bytes(content)
     with pytest.raises(InputError, match=r"x\.jpg"):
-        photograph(tmp_path / "x.jpg", "x.jpg")
+        scaled(tmp_path / "x.jpg", "x.jpg")
 
 
 def film(path):
@@ -77,16 +77,16 @@ def test_there_is_no_still_in_what_is_no_film(tmp_path):
     assert still(tmp_path / "x.mp4", "x.mp4", 0) is None
 
 
-def test_a_heic_photograph_is_shown_where_its_decoder_is_installed():
+def test_a_heic_picture_is_shown_where_its_decoder_is_installed():
     """Left half red, right half blue; written by libheif."""
     from PIL import Image
 
     pytest.importorskip("pi_heif", reason="the extra `heic` is not installed")
-    shown = Image.open(io.BytesIO(photograph(HEIC, "porch.heic").data))
+    shown = Image.open(io.BytesIO(scaled(HEIC, "porch.heic").data))
     assert shown.size == (96, 64)
     (red, _, _), (_, _, blue) = shown.getpixel((8, 32)), shown.getpixel((88, 32))
     assert (red > 150, blue > 150) == (True, True)
-    assert not exif_of(photograph(HEIC, "porch.heic"))
+    assert not exif_of(scaled(HEIC, "porch.heic"))
 
 
 @pytest.fixture
@@ -95,17 +95,17 @@ def no_decoder(monkeypatch):
 
     monkeypatch.setattr(pictures, "knows_heic", lambda: False)
     monkeypatch.setattr(Image, "ID", [one for one in Image.ID if one != "HEIF"])
-    photograph.cache_clear()
+    scaled.cache_clear()
     yield
-    photograph.cache_clear()
+    scaled.cache_clear()
 
 
-def test_without_the_decoder_a_heic_photograph_is_told_with_the_remedy(no_decoder):
+def test_without_the_decoder_a_heic_picture_is_told_with_the_remedy(no_decoder):
     with pytest.raises(InputError, match=r"memo2list\[heic\]"):
-        photograph(HEIC, "porch.heic")
+        scaled(HEIC, "porch.heic")
 
 
 def test_the_remedy_for_heic_is_not_given_for_others(no_decoder, tmp_path):
     (tmp_path / "x.jpg").write_bytes(b"not a picture")
     with pytest.raises(InputError, match=r"Use one of: \.jpg"):
-        photograph(tmp_path / "x.jpg", "x.jpg")
+        scaled(tmp_path / "x.jpg", "x.jpg")

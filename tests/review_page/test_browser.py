@@ -8,7 +8,7 @@ import av
 import pytest
 
 from memo2list.records import Item, OfficeQuestion
-from tests.photographs import photograph
+from tests.pictures import picture_file
 from tests.review_page.browser import ARGUMENTS, DEMO, JOB, chromium, demo_store, link, served
 
 pytestmark = [
@@ -194,7 +194,7 @@ def test_dark_mode_and_the_other_pages(browser, desk):
     pages = opened_page(browser, desk, color_scheme="dark")
     page = next(pages)
     shot(page, "dark")
-    for name in ("talk", "aside", "send", "photos"):
+    for name in ("talk", "aside", "send", "album"):
         page.goto(page.url.split("/", 3)[0] + "//" + page.url.split("/", 3)[2] + f"/{name}")
         assert page.locator("h1").is_visible()
         shot(page, name)
@@ -234,7 +234,7 @@ def test_our_own_sha256_is_the_standard_one(page):
     assert ours == [hashlib.sha256(bytes(i % 251 for i in range(n))).hexdigest() for n in lengths]
 
 
-def test_a_wrong_clock_is_put_right_on_the_page_for_all_photographs(page, desk, tmp_path):
+def test_a_wrong_clock_is_put_right_on_the_page_for_all_pictures(page, desk, tmp_path):
     """Taken an hour off: on no line; the clock set by one of them, both are where they were taken."""
     import datetime
 
@@ -243,15 +243,15 @@ def test_a_wrong_clock_is_put_right_on_the_page_for_all_photographs(page, desk, 
     first, later = items(desk)[0], items(desk)[5]
     for name, item in (("first.jpg", first), ("later.jpg", later)):
         taken = began + datetime.timedelta(hours=1, seconds=item.quotes[0].span.end_ms // 1000)
-        desk.store.attach(JOB, "", photograph(tmp_path / name, taken, size=(640, 480)))
-    page.goto(page.url.split("#")[0].rstrip("/") + "/photos")
+        desk.store.attach(JOB, "", picture_file(tmp_path / name, taken, size=(640, 480)))
+    page.goto(page.url.split("#")[0].rstrip("/") + "/album")
     assert page.locator(".doubts").count() == 2
-    shot(page, "photos_unplaced")
-    form = page.locator(".photo:has-text('first.jpg')")
+    shot(page, "pictures_unplaced")
+    form = page.locator(".picture:has-text('first.jpg')")
     form.locator("select").select_option(first.key)
     form.locator("[value=clock-by]").click()
     page.wait_for_function("() => document.getElementById('told').textContent.includes('set by first.jpg')")
-    shot(page, "photos_placed")
+    shot(page, "pictures_placed")
     assert {p.name: p.key for p in desk.store.pictures(JOB)} == {"first.jpg": first.key, "later.jpg": later.key}
     assert page.evaluate(CONTRAST) == []
     page.set_viewport_size({"width": 390, "height": 844})
@@ -305,7 +305,7 @@ def test_two_files_of_one_name_are_told_apart(page, tmp_path):
     files = [tmp_path / "a" / "porch.jpg", tmp_path / "b" / "porch.jpg"]
     for n, file in enumerate(files):
         file.parent.mkdir()
-        photograph(file, size=(64, 48 + n))
+        picture_file(file, size=(64, 48 + n))
     page.goto(page.url.split("#")[0].rstrip("/") + "/send")
     page.set_input_files("[accept='image/*']", files[0])
     page.click("#send button")

@@ -11,7 +11,7 @@ import pytest
 
 from memo2list.errors import InputError
 from memo2list.review_page.sending import Inbox
-from tests.photographs import photograph
+from tests.pictures import picture_file
 from tests.review_page.conftest import JOB
 
 DATA = random.Random(7).randbytes(300_000)
@@ -146,8 +146,8 @@ def test_a_file_bears_the_time_its_sender_wrote_it_never_the_time_it_arrived(inb
     assert inbox.complete(coming.identity)[1].stat().st_mtime == written_s
 
 
-def test_a_photograph_is_kept_with_its_line(client, store, tmp_path):
-    file = photograph(tmp_path / "porch.jpg")
+def test_a_picture_is_kept_with_its_line(client, store, tmp_path):
+    file = picture_file(tmp_path / "porch.jpg")
     with file.open("rb") as opened:
         answer = client.post("/send/plain", data={"key": "k2"}, files={"file": ("porch.jpg", opened, "image/jpeg")})
     assert answer.status_code == 303
@@ -160,7 +160,7 @@ def test_trouble_nobody_foresaw_is_told_in_one_line_and_logged_and_the_next_file
 ):
     was, files = type(store).attach, []
     for n in range(2):
-        made = photograph(tmp_path / f"{n}.png", size=(64, 48 + n))
+        made = picture_file(tmp_path / f"{n}.png", size=(64, 48 + n))
         files.append(("file", (made.name, made.read_bytes(), "image/png")))
 
     def attach(self, job, key, file, name=""):

@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from memo2list.store.heif_exif import MOST_EXIF, exif_in, heif_exif
-from memo2list.store.photo_times import photo_time
-from tests.photographs import BASE, HEIC, exif, photograph
+from memo2list.store.picture_times import picture_time
+from tests.pictures import BASE, HEIC, exif, picture_file
 
 WHOLE = HEIC.read_bytes()
 
 
 def test_the_time_and_camera_of_a_file_that_libheif_wrote():
-    found = photo_time(HEIC)
+    found = picture_time(HEIC)
     assert (found.taken_ms, found.zoned, found.camera) == (1_740_817_800_250, True, "Lumo K2")
 
 
@@ -27,7 +27,7 @@ def test_the_block_of_a_file_that_libavif_wrote_is_the_one_it_was_given(tmp_path
 
 
 def test_other_files_have_none(tmp_path):
-    assert heif_exif(photograph(tmp_path / "porch.jpg", "2025:03:01 09:30:00")) is None
+    assert heif_exif(picture_file(tmp_path / "porch.jpg", "2025:03:01 09:30:00")) is None
     Image.effect_noise((64, 48), 40).convert("RGB").save(tmp_path / "bare.avif")
     assert heif_exif(tmp_path / "bare.avif") is None
     assert heif_exif(tmp_path / "missing.heic") is None
@@ -122,4 +122,4 @@ def test_a_block_made_of_ever_the_same_bytes_is_refused():
 @pytest.mark.parametrize("broken", [b"", b"\0\0\0\x18ftypheic", WHOLE[:100]])
 def test_a_file_that_ends_too_early_has_no_time(tmp_path, broken):
     (tmp_path / "porch.heic").write_bytes(broken)
-    assert photo_time(tmp_path / "porch.heic").taken_ms is None
+    assert picture_time(tmp_path / "porch.heic").taken_ms is None

@@ -9,8 +9,8 @@ SECRET = "quixotic"
 def test_nothing_of_a_removed_job_is_left_in_any_file(store, tmp_path):
     store.note(JOB, "k1", f"the {SECRET} note")
     store.hear_again(JOB, transcript(f"a {SECRET} word"))
-    (tmp_path / "photo.jpg").write_bytes(b"a picture")
-    store.attach(JOB, "k1", tmp_path / "photo.jpg")
+    (tmp_path / "picture.jpg").write_bytes(b"a picture")
+    store.attach(JOB, "k1", tmp_path / "picture.jpg")
     store.remove_job(JOB)
     assert store.jobs() == ()
     assert store.search(SECRET).found == ()

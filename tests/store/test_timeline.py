@@ -1,4 +1,4 @@
-"""Photographs fall where they were taken: in a recording, in the gap beside it, or nowhere."""
+"""Pictures fall where they were taken: in a recording, in the gap beside it, or nowhere."""
 
 import datetime
 import hashlib
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from memo2list.errors import InputError
 from memo2list.store.timeline import NEAR_MS, Run, belonging_of, moment_of
-from tests.photographs import photograph
+from tests.pictures import picture_file
 from tests.store.conftest import JOB, SHA, THREE, transcript
 
 NOON = round(datetime.datetime(2025, 3, 1, 12, tzinfo=datetime.UTC).timestamp() * 1000)
@@ -52,10 +52,10 @@ def test_a_picture_falls_into_the_nearest_recording_and_inside_it(taken, times):
 
 
 @pytest.fixture
-def photo(tmp_path):
+def picture(tmp_path):
     def make(after_s, name="porch.jpg", camera="K2"):
         taken = datetime.datetime.fromtimestamp(NOON / 1000 + after_s, datetime.UTC)
-        return photograph(tmp_path / name, taken, "+00:00", camera)
+        return picture_file(tmp_path / name, taken, "+00:00", camera)
 
     return make
 
@@ -74,25 +74,25 @@ def said_at(item):
     return item.quotes[0].span.start_ms / 1000
 
 
-def test_a_photograph_belongs_to_the_item_being_talked_about(walked, photo):
+def test_a_picture_belongs_to_the_item_being_talked_about(walked, picture):
     for number, item in enumerate(THREE):
-        walked.attach(JOB, "", photo(said_at(item) + 1, f"{number}.jpg"))
+        walked.attach(JOB, "", picture(said_at(item) + 1, f"{number}.jpg"))
     assert belongs(walked) == [item.key for item in THREE]
 
 
-def test_a_wrong_clock_is_put_right_for_all_photographs_of_that_camera(walked, photo):
+def test_a_wrong_clock_is_put_right_for_all_pictures_of_that_camera(walked, picture):
     hour = 3600
-    walked.attach(JOB, "", photo(said_at(THREE[0]) + hour, "a.jpg"))
-    walked.attach(JOB, "", photo(said_at(THREE[1]) + hour + 1, "b.jpg"))
-    walked.attach(JOB, "", photo(said_at(THREE[1]) + hour, "c.jpg", camera="other"))
+    walked.attach(JOB, "", picture(said_at(THREE[0]) + hour, "a.jpg"))
+    walked.attach(JOB, "", picture(said_at(THREE[1]) + hour + 1, "b.jpg"))
+    walked.attach(JOB, "", picture(said_at(THREE[1]) + hour, "c.jpg", camera="other"))
     assert belongs(walked) == ["", "", ""]
     walked.set_clock(JOB, "K2", -hour * 1000)
     assert belongs(walked) == [THREE[0].key, THREE[1].key, ""]
     assert walked.clocks(JOB) == {"K2": -hour * 1000}
 
 
-def test_what_somebody_gave_to_an_item_stays_there_until_given_back(walked, photo):
-    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1))
+def test_what_somebody_gave_to_an_item_stays_there_until_given_back(walked, picture):
+    walked.attach(JOB, "", picture(said_at(THREE[0]) + 1))
     (kept,) = walked.pictures(JOB)
     walked.give_picture(JOB, kept.number, THREE[1].key)
     assert belongs(walked) == [THREE[1].key]
@@ -100,8 +100,8 @@ def test_what_somebody_gave_to_an_item_stays_there_until_given_back(walked, phot
     assert belongs(walked) == [THREE[0].key]
 
 
-def test_a_photograph_of_a_dropped_item_goes_to_another(walked, photo):
-    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1))
+def test_a_picture_of_a_dropped_item_goes_to_another(walked, picture):
+    walked.attach(JOB, "", picture(said_at(THREE[0]) + 1))
     assert belongs(walked) == [THREE[0].key]
     walked.drop(JOB, THREE[0].key)
     assert belongs(walked) == [THREE[1].key]
@@ -112,28 +112,28 @@ def test_a_photograph_of_a_dropped_item_goes_to_another(walked, photo):
 
 
 def test_without_a_time_it_is_unplaced_and_says_so(walked, tmp_path):
-    walked.attach(JOB, "", photograph(tmp_path / "plain.png"))
+    walked.attach(JOB, "", picture_file(tmp_path / "plain.png"))
     (kept,) = walked.pictures(JOB)
     assert (kept.key, kept.why) == ("", "the file does not say when it was taken")
 
 
-def test_without_a_start_of_the_recordings_it_is_unplaced_and_says_so(store, photo):
-    store.attach(JOB, "", photo(1))
+def test_without_a_start_of_the_recordings_it_is_unplaced_and_says_so(store, picture):
+    store.attach(JOB, "", picture(1))
     assert store.pictures(JOB)[0].why == "it is not known when the recordings began"
 
 
-def test_a_clock_that_was_never_set_is_put_right_and_one_beyond_belief_refused(walked, photo):
+def test_a_clock_that_was_never_set_is_put_right_and_one_beyond_belief_refused(walked, picture):
     years = 15 * 365 * 86_400
-    walked.attach(JOB, "", photo(said_at(THREE[0]) + 1 - years))
+    walked.attach(JOB, "", picture(said_at(THREE[0]) + 1 - years))
     walked.set_clock(JOB, "K2", years * 1000)
     assert belongs(walked) == [THREE[0].key]
     with pytest.raises(InputError, match="that wrong"):
         walked.set_clock(JOB, "K2", 10**13)
 
 
-def test_one_photograph_is_one_however_often_it_comes_in(walked, photo):
+def test_one_picture_is_one_however_often_it_comes_in(walked, picture):
     """By its time, then with an item, then by its time again: it stays with the item it was given."""
-    file = photo(said_at(THREE[0]) + 1)
+    file = picture(said_at(THREE[0]) + 1)
     walked.attach(JOB, "", file)
     walked.attach(JOB, THREE[1].key, file)
     assert belongs(walked) == [THREE[1].key]
@@ -141,15 +141,15 @@ def test_one_photograph_is_one_however_often_it_comes_in(walked, photo):
     assert belongs(walked) == [THREE[1].key]
 
 
-def test_giving_a_photograph_to_an_item_that_has_it_already_leaves_one(walked, photo):
-    file = photo(said_at(THREE[0]) + 1)
+def test_giving_a_picture_to_an_item_that_has_it_already_leaves_one(walked, picture):
+    file = picture(said_at(THREE[0]) + 1)
     for item in THREE[:2]:
         walked.attach(JOB, item.key, file)
     walked.give_picture(JOB, walked.pictures(JOB)[0].number, THREE[1].key)
     assert belongs(walked) == [THREE[1].key]
 
 
-def test_a_photograph_that_is_not_there_cannot_be_given(walked):
+def test_a_picture_that_is_not_there_cannot_be_given(walked):
     with pytest.raises(InputError, match="not in job"):
         walked.give_picture(JOB, 99, THREE[0].key)
 
@@ -186,7 +186,7 @@ def test_a_store_made_before_times_were_kept_opens_with_everything_in_it(tmp_pat
     connection.commit()
     connection.close()
     (tmp_path / "originals").mkdir()
-    photograph(tmp_path / "originals" / "0.jpg", "2025:03:01 12:00:00", "+00:00", "K2")
+    picture_file(tmp_path / "originals" / "0.jpg", "2025:03:01 12:00:00", "+00:00", "K2")
     (tmp_path / "originals" / "2.jpg").write_bytes(b"no picture")
     with open_store(tmp_path) as store:
         porch, lost, none = store.pictures("Mill")

@@ -1,4 +1,4 @@
-"""Photographs for tests, with what a camera writes in them (Exif 2.32)."""
+"""Pictures for tests, with what a camera writes in them (Exif 2.32)."""
 
 import datetime
 from collections.abc import Mapping
@@ -22,7 +22,7 @@ def exif(outer: Mapping[int, Any] | None = None, inner: Mapping[int, Any] | None
     return made
 
 
-def photograph(
+def picture_file(
     file: Path, taken: datetime.datetime | str | None = None, zone: str = "", camera: str = "", size: tuple[int, int] = (64, 48)
 ) -> Path:
     """A grey picture in that file, taken then by the camera's clock (None: it does not say)."""

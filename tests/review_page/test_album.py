@@ -1,4 +1,4 @@
-"""Photographs on the timeline, as the page shows and changes them."""
+"""Pictures on the timeline, as the page shows and changes them."""
 
 import datetime
 from xml.etree import ElementTree
@@ -6,9 +6,9 @@ from xml.etree import ElementTree
 import pytest
 
 from memo2list.records import OfficeQuestion, PunchList, SetAside, WantedPicture
-from memo2list.review_page.photos import album
+from memo2list.review_page.album import album
 from memo2list.store.office import office_key
-from tests.photographs import HEIC, photograph
+from tests.pictures import HEIC, picture_file
 from tests.review_page.conftest import ASIDE, FOUR, JOB, RECORDING, SHA, quote
 
 BEGAN = datetime.datetime(2025, 3, 1, 9, 30)  # by this machine's clock
@@ -16,10 +16,10 @@ BEGAN_MS = round(BEGAN.timestamp() * 1000)
 
 
 @pytest.fixture
-def photo(tmp_path):
+def picture(tmp_path):
     def make(after_s, name="porch.jpg"):
         taken = None if after_s is None else BEGAN + datetime.timedelta(seconds=after_s)
-        return photograph(tmp_path / name, taken, camera="K2")
+        return picture_file(tmp_path / name, taken, camera="K2")
 
     return make
 
@@ -31,7 +31,7 @@ def walked(store):
 
 
 def post(client, **form):
-    return client.post("/change", data={"from": "photos", **form})
+    return client.post("/change", data={"from": "album", **form})
 
 
 def keys(store):
@@ -47,62 +47,62 @@ def send(client, file, key=""):
         return client.post("/send/plain", data={"key": key}, files={"file": (file.name, opened, "image/jpeg")})
 
 
-def test_a_photograph_sent_without_a_line_finds_the_one_being_talked_about(client, walked, photo):
-    send(client, photo(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
+def test_a_picture_sent_without_a_line_finds_the_one_being_talked_about(client, walked, picture):
+    send(client, picture(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
     assert keys(walked) == ["k2"]
     assert reports(client, "porch.jpg") == ["kept with line 2, where it was taken"]
     assert walked.pictures(JOB)[0].name == "porch.jpg"
 
 
-def test_without_a_time_it_is_unplaced_and_says_so(client, walked, photo):
-    send(client, photo(None))
+def test_without_a_time_it_is_unplaced_and_says_so(client, walked, picture):
+    send(client, picture(None))
     (report,) = reports(client, "porch.jpg")
     assert "does not say when it was taken" in report
-    assert "does not say when it was taken" in client.get("/photos").text
+    assert "does not say when it was taken" in client.get("/album").text
 
 
-def test_two_photographs_of_one_name_are_reported_each(client, walked, photo):
+def test_two_pictures_of_one_name_are_reported_each(client, walked, picture):
     """Phones count their names anew: both are "porch.jpg", one of line 2, one without a time."""
-    send(client, photo(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
-    send(client, photo(None))
+    send(client, picture(int(FOUR[1].quotes[0].span.start_ms / 1000) + 1))
+    send(client, picture(None))
     first, second = reports(client, "porch.jpg")
     assert first == "kept with line 2, where it was taken"
     assert "does not say when it was taken" in second
     assert client.get("/send").text.count("<li data-id") == 2
 
 
-def test_a_photograph_sent_again_is_reported_as_it_is_kept(client, walked, photo):
-    send(client, photo(None), key="k2")
-    send(client, photo(None))
+def test_a_picture_sent_again_is_reported_as_it_is_kept(client, walked, picture):
+    send(client, picture(None), key="k2")
+    send(client, picture(None))
     assert reports(client, "porch.jpg") == ["kept with line 2", "kept with line 2"]
 
 
-def test_a_clock_an_hour_ahead_is_put_right_for_the_whole_set(client, walked, photo):
+def test_a_clock_an_hour_ahead_is_put_right_for_the_whole_set(client, walked, picture):
     for n, after_s in enumerate((3605, 3612)):
-        send(client, photo(after_s, f"{n}.jpg"))
+        send(client, picture(after_s, f"{n}.jpg"))
     assert keys(walked) == ["", ""]
     answer = post(client, do="clock", camera="K2", offset="-1:00:00")
-    assert answer.headers["location"] == "/photos"
+    assert answer.headers["location"] == "/album"
     assert "" not in keys(walked)
 
 
-def test_one_photograph_of_a_known_line_sets_the_clock_of_all(client, walked, photo):
-    send(client, photo(7200 + 20, "a.jpg"))
+def test_one_picture_of_a_known_line_sets_the_clock_of_all(client, walked, picture):
+    send(client, picture(7200 + 20, "a.jpg"))
     (kept,) = walked.pictures(JOB)
     post(client, do="clock-by", number=str(kept.number), key="k3")
     assert keys(walked) == ["k3"]
     assert not walked.pictures(JOB)[0].by_hand
 
 
-def test_a_photograph_can_be_given_to_a_line_by_hand(client, walked, photo):
-    send(client, photo(None))
+def test_a_picture_can_be_given_to_a_line_by_hand(client, walked, picture):
+    send(client, picture(None))
     post(client, do="give", number=str(walked.pictures(JOB)[0].number), key="k4")
     assert keys(walked) == ["k4"]
-    assert "given by hand" in client.get("/photos").text
+    assert "given by hand" in client.get("/album").text
 
 
-def test_saying_when_a_recording_began_moves_its_photographs(client, store, photo):
-    send(client, photo(5))
+def test_saying_when_a_recording_began_moves_its_pictures(client, store, picture):
+    send(client, picture(5))
     store.set_start(JOB, SHA, None, "")
     assert keys(store) == [""]
     post(client, do="began", recording=SHA, began=BEGAN.isoformat())
@@ -114,50 +114,50 @@ def test_saying_when_a_recording_began_moves_its_photographs(client, store, phot
 )
 def test_what_is_no_time_is_told_and_changes_nothing(client, walked, form):
     post(client, **form)
-    assert "is no " in client.get("/photos").text
+    assert "is no " in client.get("/album").text
     assert (walked.clocks(JOB), walked.recordings(JOB)[0].started_ms) == ({}, BEGAN_MS)
 
 
 def test_times_no_calendar_holds_do_not_close_the_page(client, walked, tmp_path):
-    """A photograph of a camera that writes nonsense, and a start typed with a slip, can still be put right there."""
-    send(client, photograph(tmp_path / "nonsense.jpg", "9999:12:31 23:59:59", "-23:59"))
+    """A picture of a camera that writes nonsense, and a start typed with a slip, can still be put right there."""
+    send(client, picture_file(tmp_path / "nonsense.jpg", "9999:12:31 23:59:59", "-23:59"))
     post(client, do="began", recording=SHA, began="9999-12-31T23:59:59-23:59")
-    shown = client.get("/photos")
+    shown = client.get("/album")
     assert (shown.status_code, "nonsense.jpg" in shown.text) == (200, True)
 
 
-def test_a_time_without_a_zone_is_said_to_be_this_machines(client, walked, photo):
-    send(client, photo(5))
-    assert "gave no time zone" in client.get("/photos").text
+def test_a_time_without_a_zone_is_said_to_be_this_machines(client, walked, picture):
+    send(client, picture(5))
+    assert "gave no time zone" in client.get("/album").text
 
 
-def test_photographs_are_marked_on_the_recording(client, walked, photo):
-    send(client, photo(8))
-    assert 'class="shot" x="497"' in client.get("/").text  # 8 s of 16
+def test_pictures_are_marked_on_the_recording(client, walked, picture):
+    send(client, picture(8))
+    assert 'class="picture" x="497"' in client.get("/").text  # 8 s of 16
 
 
 @pytest.mark.parametrize(("after_s", "asked"), [(12, False), (16 + 60, True)])
-def test_photographs_after_the_end_ask_whether_it_was_paused(client, walked, photo, after_s, asked):
+def test_pictures_after_the_end_ask_whether_it_was_paused(client, walked, picture, after_s, asked):
     """The recording is 16 s long."""
-    send(client, photo(after_s))
-    assert ("Was it paused?" in client.get("/photos").text) == asked
+    send(client, picture(after_s))
+    assert ("Was it paused?" in client.get("/album").text) == asked
 
 
-def test_the_album_is_in_the_order_taken(desk, walked, photo):
+def test_the_album_is_in_the_order_taken(desk, walked, picture):
     for name, after_s in (("late.jpg", 12), ("early.jpg", 2)):
-        walked.attach(JOB, "", photo(after_s, name))
-    assert [v.picture.name for v in album(desk, desk.pictures()).runs[0].photos] == ["early.jpg", "late.jpg"]
+        walked.attach(JOB, "", picture(after_s, name))
+    assert [v.picture.name for v in album(desk, desk.pictures()).runs[0].pictures] == ["early.jpg", "late.jpg"]
 
 
-def test_a_heic_photograph_finds_its_line_by_its_own_time(client, store):
+def test_a_heic_picture_finds_its_line_by_its_own_time(client, store):
     """Taken at 09:30:00.25 in a zone of its own, as its boxes say; no decoder is asked."""
     store.set_start(JOB, SHA, 1_740_817_800_250 - FOUR[2].quotes[0].span.start_ms, "a test")
     send(client, HEIC)
     assert keys(store) == ["k3"]
-    assert "Lumo K2" in client.get("/photos").text
+    assert "Lumo K2" in client.get("/album").text
 
 
-def test_a_photograph_that_cannot_be_shown_is_a_tile_with_its_name(client, store, tmp_path):
+def test_a_picture_that_cannot_be_shown_is_a_tile_with_its_name(client, store, tmp_path):
     (tmp_path / "the porch <1>.jpg").write_bytes(b"nothing")
     store.attach(JOB, "k1", tmp_path / "the porch <1>.jpg")
     tile = client.get("/picture/0")
@@ -166,8 +166,8 @@ def test_a_photograph_that_cannot_be_shown_is_a_tile_with_its_name(client, store
     ElementTree.fromstring(tile.text)
 
 
-@pytest.mark.parametrize("address", ["/", "/?open=k2", "/photos", "/walk", "/opened/k2"])
-def test_where_photographs_fall_is_found_once_a_page(client, store, monkeypatch, address):
+@pytest.mark.parametrize("address", ["/", "/?open=k2", "/album", "/walk", "/opened/k2"])
+def test_where_pictures_fall_is_found_once_a_page(client, store, monkeypatch, address):
     asked, was = [], type(store).pictures
     monkeypatch.setattr(type(store), "pictures", lambda self, job: asked.append(job) or was(self, job))
     assert client.get(address).status_code == 200
@@ -186,9 +186,9 @@ def steered(store):
     return store
 
 
-def test_a_wanted_picture_is_asked_for_until_there_is_one(client, steered, photo):
+def test_a_wanted_picture_is_asked_for_until_there_is_one(client, steered, picture):
     assert "A picture was asked for at 0:04" in client.get("/").text
-    steered.attach(JOB, "k1", photo(4))
+    steered.attach(JOB, "k1", picture(4))
     assert "A picture was asked for" not in client.get("/").text
 
 

@@ -1,4 +1,4 @@
-"""Photographs on the timeline of the walk: where each falls, why some fall nowhere, and clocks that were wrong."""
+"""Pictures on the timeline of the walk: where each falls, why some fall nowhere, and clocks that were wrong."""
 
 import datetime
 import re
@@ -21,8 +21,8 @@ BESIDE_MS = 2_000  # a picture this near to a recording counts as taken in it
 
 
 @dataclass(frozen=True, slots=True)
-class PhotoView:
-    """One photograph: its place on the timeline in words, and the line it belongs to."""
+class PictureView:
+    """One picture: its place on the timeline in words, and the line it belongs to."""
 
     index: int  # among the job's pictures, for its address
     picture: KeptPicture
@@ -39,22 +39,22 @@ class PhotoView:
 
 @dataclass(frozen=True, slots=True)
 class RunView:
-    """One recording on the timeline with its photographs, and the gap to the next one."""
+    """One recording on the timeline with its pictures, and the gap to the next one."""
 
     kept: KeptRecording
     began: str  # as a form shows it, "" where it is not known
-    photos: tuple[PhotoView, ...]
+    pictures: tuple[PictureView, ...]
     gap: str
 
     @property
     def late(self) -> bool:
-        """Whether photographs were taken after it ended; where it was paused and its file does not tell, they fall late."""
-        return any(v.picture.moment and v.picture.moment.beside_ms > BESIDE_MS for v in self.photos)
+        """Whether pictures were taken after it ended; where it was paused and its file does not tell, they fall late."""
+        return any(v.picture.moment and v.picture.moment.beside_ms > BESIDE_MS for v in self.pictures)
 
 
 @dataclass(frozen=True, slots=True)
 class CameraView:
-    """One camera's photographs share a clock."""
+    """One camera's pictures share a clock."""
 
     name: str
     count: int
@@ -64,12 +64,12 @@ class CameraView:
 @dataclass(frozen=True, slots=True)
 class Album:
     runs: tuple[RunView, ...]
-    unplaced: tuple[PhotoView, ...]
+    unplaced: tuple[PictureView, ...]
     cameras: tuple[CameraView, ...]
 
 
 def page(request: Request) -> Response:
-    """Photographs on the timeline of the walk."""
+    """Pictures on the timeline of the walk."""
     from memo2list.review_page.pages import desk_of, rendered, visitor_of
 
     desk = desk_of(request)
@@ -79,7 +79,7 @@ def page(request: Request) -> Response:
     wanted = [(w, i) for i in items for w in i.wanted_pictures]
     names = {k.recording.sha256: k.recording for k in desk.recordings()}
     return rendered(
-        "photos.html",
+        "album.html",
         job=desk.store.job(desk.job),
         told=told,
         items=items,
@@ -91,7 +91,7 @@ def page(request: Request) -> Response:
 
 
 def album(desk: Desk, pictures: Sequence[KeptPicture]) -> Album:
-    """All photographs of the job as the page shows them."""
+    """All pictures of the job as the page shows them."""
     items = {i.key: i for i in desk.store.items(desk.job)}
     clocks = desk.store.clocks(desk.job)
     views = [view(n, p, items.get(p.key), clocks.get(p.camera, 0)) for n, p in enumerate(pictures)]
@@ -107,7 +107,7 @@ def album(desk: Desk, pictures: Sequence[KeptPicture]) -> Album:
     )
 
 
-def run_views(recordings: Sequence[KeptRecording], views: Sequence[PhotoView]) -> tuple[RunView, ...]:
+def run_views(recordings: Sequence[KeptRecording], views: Sequence[PictureView]) -> tuple[RunView, ...]:
     known = [Run(k.recording.sha256, k.started_ms, k.recording.duration_ms) for k in recordings if k.started_ms is not None]
     between = dict(zip([s.recording for s in sorted(known, key=lambda s: s.started_ms)], gaps(known), strict=False))
     return tuple(
@@ -121,9 +121,9 @@ def run_views(recordings: Sequence[KeptRecording], views: Sequence[PhotoView]) -
     )
 
 
-def view(index: int, picture: KeptPicture, item: Item | None, offset_ms: int) -> PhotoView:
+def view(index: int, picture: KeptPicture, item: Item | None, offset_ms: int) -> PictureView:
     taken = local(picture.taken_ms + offset_ms).replace("T", " ") if picture.taken_ms is not None else ""
-    return PhotoView(index, picture, item, taken, when(picture))
+    return PictureView(index, picture, item, taken, when(picture))
 
 
 def when(picture: KeptPicture) -> str:
@@ -144,7 +144,7 @@ def local(at_ms: int) -> str:
 
 
 def told(desk: Desk, number: int) -> str:
-    """What became of the photograph of that number, which was just sent in."""
+    """What became of the picture of that number, which was just sent in."""
     sent = next(p for p in desk.pictures() if p.number == number)
     if not sent.key:
         return f"kept with no line: {sent.why}"
@@ -175,14 +175,14 @@ def offset_text(offset_ms: int) -> str:
 
 
 def set_by(desk: Desk, number: int, key: str) -> KeptPicture:
-    """Sets the clock of a photograph's camera so that it was taken when that line was talked about.
+    """Sets the clock of a picture's camera so that it was taken when that line was talked about.
 
-    InputError where the photograph has no time, or the line no words in a recording whose start is known.
+    InputError where the picture has no time, or the line no words in a recording whose start is known.
     """
     picture = next((p for p in desk.pictures() if p.number == number), None)
     item = desk.store.item(desk.job, key)
     if picture is None or picture.taken_ms is None:
-        raise InputError("that photograph", "does not say when it was taken.", "Set the clock by another one.")
+        raise InputError("that picture", "does not say when it was taken.", "Set the clock by another one.")
     starts = {k.recording.sha256: k.started_ms for k in desk.recordings()}
     said = [(started, q.span.end_ms) for q in item.quotes if (started := starts.get(q.recording)) is not None]
     if not said:

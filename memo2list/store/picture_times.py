@@ -1,4 +1,4 @@
-"""When a photograph was taken, and with which camera, as the camera wrote it (Exif 2.32, JEITA CP-3451E).
+"""When a picture was taken, and with which camera, as the camera wrote it (Exif 2.32, JEITA CP-3451E).
 
 Read are, in the Exif IFD (0x8769): DateTimeOriginal (0x9003, "YYYY:MM:DD HH:MM:SS", local time of the camera), its fraction
 SubSecTimeOriginal (0x9291) and its time zone OffsetTimeOriginal (0x9011, "+01:00"); where they are missing, those of the
@@ -25,7 +25,7 @@ UNKNOWN = "    :  :     :  :  "  # how the standard writes a time that is not kn
 
 
 @dataclass(frozen=True, slots=True)
-class PhotoTime:
+class PictureTime:
     """`taken_ms` counts from 1970 in UTC, None where the file does not say; `zoned` where the camera gave its time zone."""
 
     taken_ms: int | None = None
@@ -33,21 +33,21 @@ class PhotoTime:
     camera: str = ""
 
 
-def photo_time(file: Path) -> PhotoTime:
+def picture_time(file: Path) -> PictureTime:
     """What the file says of itself; nothing for a file that cannot be read, for its time is all that is asked."""
     try:
         exif = exif_of(file)
         inner = exif.get_ifd(EXIF_IFD)
         named = [_text(exif, tag) for tag in (MAKE, MODEL)]
     except Exception:  # whatever a damaged file does to a decoder: it has no time
-        return PhotoTime()
+        return PictureTime()
     make, model = named
     camera = model if model.lower().startswith(make.lower()) else f"{make} {model}"
     for time_tag, fraction_tag, zone_tag in TIME_TAGS:
         taken = _time_ms(_text(inner, time_tag), _text(inner, fraction_tag), _text(inner, zone_tag))
         if taken is not None:
-            return PhotoTime(taken, bool(ZONE.fullmatch(_text(inner, zone_tag))), camera.strip()[:80])
-    return PhotoTime(camera=camera.strip()[:80])
+            return PictureTime(taken, bool(ZONE.fullmatch(_text(inner, zone_tag))), camera.strip()[:80])
+    return PictureTime(camera=camera.strip()[:80])
 
 
 def exif_of(file: Path) -> "Image.Exif":
