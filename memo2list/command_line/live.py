@@ -82,7 +82,7 @@ class LiveList:
             file = Path(folder) / "live.wav"
             with file.open("wb") as out:
                 write_wave(out, waiting, self._writer.rate)
-            return hear(file, lexicon=self._lexicon, recogniser=self._recogniser)
+            return hear(file, lexicon=self._lexicon, recogniser=self._recogniser, speakers=False)
 
     def _show(self) -> None:
         from memo2list.hearing.transcripts import turns_of

@@ -9,9 +9,13 @@ import time
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from memo2list.records import Flag, StretchFlag, Word, WordRange
 from memo2list.transcript_json import word_from_dict, word_to_dict
+
+if TYPE_CHECKING:
+    from memo2list.hearing.voices import Voices
 
 RATE_PER_MS = 16
 FORGET_AFTER_S = 30 * 86_400  # an interrupted run nobody went on with
@@ -33,10 +37,19 @@ class Chunk:
     end_sample: int
     words: tuple[Word, ...]
     doubts: tuple[StretchFlag, ...] = ()
+    voices: "Voices | None" = None  # how they sound; None where speakers are not told apart
 
     @property
     def end_ms(self) -> int:
         return round(self.end_sample / RATE_PER_MS)
+
+
+def _voices(document: dict[str, Any] | None) -> "Voices | None":
+    if document is None:
+        return None
+    from memo2list.hearing.voices import unpacked
+
+    return unpacked(document)
 
 
 class KeptChunks:
@@ -61,6 +74,7 @@ class KeptChunks:
                     StretchFlag(WordRange(d["first"], d["stop"]), Flag(d["code"], d["reason"]), d["other"])
                     for d in document["doubts"]
                 ),
+                _voices(document.get("voices")),
             )
         except (OSError, ValueError, KeyError, TypeError):
             return None
@@ -75,6 +89,7 @@ class KeptChunks:
                 {"first": d.words.first, "stop": d.words.stop, "code": d.flag.code, "reason": d.flag.reason, "other": d.other}
                 for d in chunk.doubts
             ],
+            "voices": chunk.voices.packed() if chunk.voices else None,
         }
         self.folder.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(prefix=f".{self._name}-", dir=self.folder)

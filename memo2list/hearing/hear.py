@@ -14,6 +14,7 @@ from memo2list.hearing.chunks import Chunk, KeptChunks
 from memo2list.hearing.ears import Ears
 from memo2list.hearing.listening import Terms
 from memo2list.hearing.recogniser import Recogniser
+from memo2list.hearing.site_talk import site_talk
 from memo2list.hearing.stretches import last_pause, to_ms
 from memo2list.hearing.term_table import terms_for
 from memo2list.hearing.transcripts import read_transcript, text_kind, turns_of
@@ -49,13 +50,15 @@ def hear(
     own_words: Sequence[str] = (),
     work_folder: Path | None = None,
     recogniser: Recogniser | None = None,
+    speakers: bool = True,
 ) -> Transcript:
     """The words of one file: sound, video, WebVTT, SRT, stamped text or our own JSON.
 
     `weights` is a folder to take the model from (else see `weights.py`); `lexicon` gives the words to
     listen for in the second hearing, which `bias=False` leaves out; `own_words` are those of the job (names,
     places, materials heard before), which are listened for as well and believed more readily; `work_folder` keeps finished chunks
-    so that an interrupted run goes on. Raises InputError for a file that cannot be used, WeightsError
+    so that an interrupted run goes on; with `speakers` the voices in sound are told apart as A, B, … in order of speaking, None
+    where nobody can say (`speakers.py`). Raises InputError for a file that cannot be used, WeightsError
     where there is no model.
     """
     path = Path(path)
@@ -67,14 +70,15 @@ def hear(
         from memo2list.hearing.whisper import WhisperRecogniser
 
         recogniser = WhisperRecogniser(find_speech_weights(model, weights), model)
-    ears = Ears(recogniser, _terms(lexicon, recogniser, own_words) if bias else None, tuple(own_words))
+    ears = Ears(recogniser, _terms(lexicon, recogniser, own_words) if bias else None, tuple(own_words), site_talk())
     digest = sha256_of(path)
+    own = sorted(set(own_words) - {""})
     kept = (
-        KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}|{sorted(set(own_words) - {''})}")
+        KeptChunks(work_folder, f"{digest}|{recogniser.name}|{bias}|{_content(ears.terms)}|{own}|{speakers}")
         if work_folder
         else None
     )
-    chunks = list(_heard_chunks(path, ears, kept, _Watch(found.duration_ms, progress)))
+    chunks = list(_heard_chunks(path, ears, kept, _Watch(found.duration_ms, progress), speakers))
     if kept:
         kept.clear()
         kept.sweep()
@@ -93,7 +97,7 @@ def hear_each(paths: Sequence[Path | str], **options: Any) -> Iterator[tuple[Pat
             yield path, Problem(error.where, error.what, error.remedy)
 
 
-def _heard_chunks(path: Path, ears: Ears, kept: KeptChunks | None, watch: "_Watch") -> Iterator[Chunk]:
+def _heard_chunks(path: Path, ears: Ears, kept: KeptChunks | None, watch: "_Watch", speakers: bool) -> Iterator[Chunk]:
     """The chunks of a recording in order; those an interrupted run finished are taken from `kept`."""
     number, skip = 0, 0
     while kept and (chunk := kept.read(number)):
@@ -102,6 +106,10 @@ def _heard_chunks(path: Path, ears: Ears, kept: KeptChunks | None, watch: "_Watc
         yield chunk
     for offset, samples in _chunks(path, skip):
         chunk = ears.hear(samples, offset, partial(watch.reached_in, to_ms(offset)))
+        if speakers:
+            from memo2list.hearing.voices import voices_in
+
+            chunk = replace(chunk, voices=voices_in(samples, chunk.words, offset))
         if kept:
             kept.write(number, chunk)
         number += 1
@@ -121,7 +129,16 @@ def _joined(recording: Recording, chunks: Sequence[Chunk], claimed_ms: int | Non
     if claimed_ms and claimed_ms - recording.duration_ms > max(2000, claimed_ms // 50):
         reason = f"the file claims {short_clock(claimed_ms)} but its sound ends at {short_clock(recording.duration_ms)}"
         doubts.append(StretchFlag(WordRange(len(words), len(words)), Flag("cut-short", reason)))
-    return Transcript(recording, tuple(words), turns_of([None] * len(words)), tuple(doubts))
+    return Transcript(recording, tuple(words), turns_of(_speakers(words, chunks)), tuple(doubts))
+
+
+def _speakers(words: Sequence[Word], chunks: Sequence[Chunk]) -> list[str | None]:
+    voices = [c.voices for c in chunks if c.voices]
+    if len(voices) < len(chunks):
+        return [None] * len(words)
+    from memo2list.hearing.speakers import who
+
+    return who(words, voices)
 
 
 def _terms(lexicon: Matcher | None, recogniser: Recogniser, own_words: Sequence[str]) -> Terms | None:

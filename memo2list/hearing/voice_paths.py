@@ -27,12 +27,13 @@ def settled(words: Sequence[Word], frames: Sequence[np.ndarray], labels: Sequenc
     pooled = spread_of(everything)
     changes = np.array([0.0, *(CHANGE[border(a, b)] for a, b in pairwise(words))])
     groups = [_again(frames, labels, n, None) for n in range(max(labels) + 1)]
+    found = list(labels)
     for _ in range(ROUNDS):
         each = np.stack([_likelihoods(everything, g, pooled) for g in groups], axis=1)
         sums = np.concatenate([np.zeros((1, len(groups))), each.cumsum(axis=0)])
-        labels = _best_path(FRAME_SHARE * np.diff(sums[ends], axis=0), changes)
-        groups = [_again(frames, labels, n, g) for n, g in enumerate(groups)]
-    return labels
+        found = _best_path(FRAME_SHARE * np.diff(sums[ends], axis=0), changes)
+        groups = [_again(frames, found, n, g) for n, g in enumerate(groups)]
+    return found
 
 
 def _again(frames: Sequence[np.ndarray], labels: Sequence[int], number: int, before: Group | None) -> Group:

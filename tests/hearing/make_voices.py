@@ -50,7 +50,7 @@ def talk(turns, seed=1, noise=0.003):
         now += len(parts[-1])
         for number in range(count):
             sound = spoken(throat, rng)
-            text = "word" + ("." if number == count - 1 else "")
+            text = f"word{len(words)}" + ("." if number == count - 1 else "")
             words.append(Word(text, TimeSpan(now * 1000 // RATE, (now + len(sound)) * 1000 // RATE)))
             parts.append(sound)
             now += len(sound)

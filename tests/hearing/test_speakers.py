@@ -1,12 +1,18 @@
 """Who says each word, told by how the voices sound. The voices are made on the spot; see make_voices."""
 
+import sys
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
+from memo2list.hearing import ears, hear
+from memo2list.hearing.recogniser import Stretch
+from memo2list.hearing.replay import ReplayRecogniser
 from memo2list.hearing.speakers import who
 from memo2list.hearing.voices import unpacked, voices_in
 from memo2list.timing import TimeSpan
+from tests.hearing.make_media import write_media
 from tests.hearing.make_voices import Throat, talk
 
 DEEP = Throat(pitch=105)
@@ -101,3 +107,55 @@ def test_where_in_the_recording_a_chunk_begins_changes_nothing():
     offset = 16_000 * 600
     later = [replace(w, span=TimeSpan(w.span.start_ms + 600_000, w.span.end_ms + 600_000)) for w in words]
     assert np.array_equal(voices_in(samples, later, offset).frames, voices_in(samples, words).frames)
+
+
+@pytest.fixture
+def walk(tmp_path, monkeypatch):
+    """A minute of two voices as a file, heard in chunks of 20 s."""
+    samples, words = talk(turns_of(DEEP, HIGH, rounds=11))
+    file = write_media(tmp_path / "walk.wav", samples)
+
+    def whole(samples, offset=0):
+        return [Stretch(TimeSpan(offset // 16, (offset + len(samples)) // 16), samples)]
+
+    monkeypatch.setattr(ears, "cut", whole)
+    hear_module = sys.modules["memo2list.hearing.hear"]
+    monkeypatch.setattr(hear_module, "CHUNK_S", 20)
+    monkeypatch.setattr(hear_module, "last_pause", lambda samples, earliest: 20 * 16_000)
+    assert len(samples) > 55 * 16_000
+    return file, words
+
+
+def speakers_of(transcript):
+    return [transcript.speaker_at(n) for n in range(len(transcript.words))]
+
+
+def test_a_recording_is_heard_with_its_speakers(walk):
+    file, words = walk
+    transcript = hear(file, recogniser=ReplayRecogniser(words))
+    assert speakers_of(transcript) == said(turns_of(DEEP, HIGH, rounds=11))
+    assert len(transcript.turns) == 22
+
+
+def test_a_resumed_run_tells_the_same_speakers(walk, tmp_path):
+    file, words = walk
+
+    class Dies(ReplayRecogniser):
+        heard = 0
+
+        def hear(self, stretches):
+            self.heard += 1
+            if self.heard == 3:
+                raise KeyboardInterrupt
+            return super().hear(stretches)
+
+    with pytest.raises(KeyboardInterrupt):
+        hear(file, recogniser=Dies(words), work_folder=tmp_path / "work")
+    assert len(list((tmp_path / "work").glob("*.json"))) == 2
+    resumed = hear(file, recogniser=ReplayRecogniser(words), work_folder=tmp_path / "work")
+    assert resumed == hear(file, recogniser=ReplayRecogniser(words))
+
+
+def test_speakers_can_be_left_out(walk):
+    file, words = walk
+    assert set(speakers_of(hear(file, recogniser=ReplayRecogniser(words), speakers=False))) == {None}
