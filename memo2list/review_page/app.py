@@ -8,7 +8,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from memo2list.errors import Memo2listError
-from memo2list.review_page import album, pages, sending
+from memo2list.review_page import album, files, pages, sending
 from memo2list.review_page.desk import Desk
 from memo2list.review_page.guard import Guard
 
@@ -25,11 +25,11 @@ ROUTES = (
     Route("/words", pages.words),
     Route("/link", pages.link),
     Route("/name", pages.name, methods=["POST"]),
-    Route("/media/{sha256}", pages.recording_media),
-    Route("/levels/{sha256}.svg", pages.recording_levels),
-    Route("/captions/{sha256}.vtt", pages.recording_captions),
-    Route("/frame/{sha256}/{at_ms:int}.jpg", pages.recording_frame),
-    Route("/picture/{number:int}", pages.picture),
+    Route("/media/{sha256}", files.recording_media),
+    Route("/levels/{sha256}.svg", files.recording_levels),
+    Route("/captions/{sha256}.vtt", files.recording_captions),
+    Route("/frame/{sha256}/{at_ms:int}.jpg", files.recording_frame),
+    Route("/picture/{number:int}", files.picture),
     Route("/send", sending.page),
     Route("/send/plain", sending.plain, methods=["POST"]),
     Route("/send/start", sending.start, methods=["POST"]),
