@@ -10,12 +10,14 @@ from memo2list.timing import TimeSpan
 
 REACH_MS = 250  # a word is taken to cover this much around itself: word times are not exact
 LEAST_MS = 1200  # shorter uncovered voice is a cough or a breath
+NEAR_REACH_MS, LEAST_AGAIN_MS = 150, 800  # uncovered so narrowly it is heard again, and believed only if that finds words
+MUCH_MS = 2500  # so much lost in one stretch is no skipped word: the recogniser gave up
 MS_PER_LETTER = 110  # slow speech; a word whose end lies further off was stretched over what was not heard
 
 
-def uncovered(heard: Heard) -> tuple[TimeSpan, ...]:
-    """Voiced spans of at least `LEAST_MS` that no word of this hearing covers."""
-    covered = sorted((w.span.start_ms - REACH_MS, spoken_end(w) + REACH_MS) for w in heard.words)
+def uncovered(heard: Heard, least_ms: int = LEAST_MS, reach_ms: int = REACH_MS) -> tuple[TimeSpan, ...]:
+    """Voiced spans of at least `least_ms` that no word of this hearing, with `reach_ms` around it, covers."""
+    covered = sorted((w.span.start_ms - reach_ms, spoken_end(w) + reach_ms) for w in heard.words)
     found: list[TimeSpan] = []
     for voice in heard.stretch.voices:
         start = voice.start_ms
@@ -27,7 +29,7 @@ def uncovered(heard: Heard) -> tuple[TimeSpan, ...]:
             start = max(start, last)
         if start < voice.end_ms:
             found.append(TimeSpan(start, voice.end_ms))
-    return tuple(s for s in found if s.duration_ms >= LEAST_MS)
+    return tuple(s for s in found if s.duration_ms >= least_ms)
 
 
 def spoken_end(word: Word) -> int:

@@ -6,14 +6,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from memo2list.hearing.chunks import Chunk
-from memo2list.hearing.coverage import part_of, uncovered, with_words
+from memo2list.hearing.coverage import LEAST_AGAIN_MS, MUCH_MS, NEAR_REACH_MS, part_of, uncovered, with_words
 from memo2list.hearing.invented import without_invented
 from memo2list.hearing.listening import Terms
 from memo2list.hearing.recogniser import Heard, Recogniser, Stretch
 from memo2list.hearing.second_hearing import NOWHERE, Changed, Setting, listen_again, setting_of
+from memo2list.hearing.site_talk import SiteTalk
 from memo2list.hearing.stretches import cut
 from memo2list.records import Flag, StretchFlag, Word, WordRange
 from memo2list.timing import short_clock
+
+FirstHeard = tuple[Heard, list[StretchFlag]]  # a hearing, and where a voice was not understood
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,7 @@ class Ears:
     recogniser: Recogniser
     terms: Terms | None = None
     own_words: tuple[str, ...] = ()  # of the job: names of places, materials heard in other recordings
+    talk: SiteTalk | None = None  # what is usually said; None: only terms are weighed
 
     def hear(self, samples: "np.ndarray", offset: int = 0, reached: Callable[[int], None] = lambda ms: None) -> Chunk:
         """The words of a chunk that begins at sample `offset`; `reached` is told how many of its milliseconds are done."""
@@ -39,7 +43,7 @@ class Ears:
         order = sorted(range(len(stretches)), key=lambda n: -stretches[n].span.duration_ms)
         size = max(1, min(self.recogniser.batch, -(-len(order) // self.recogniser.workers)))
         batches = [order[n : n + size] for n in range(0, len(order), size)]
-        first: dict[int, tuple[Heard, list[StretchFlag]]] = {}
+        first: dict[int, FirstHeard] = {}
         with ThreadPoolExecutor(self.recogniser.workers) as pool:
             waiting = {pool.submit(self._hear_batch, [stretches[n] for n in batch]): batch for batch in batches}
             try:
@@ -52,12 +56,18 @@ class Ears:
                 pool.shutdown(cancel_futures=True)
                 raise
 
-    def _hear_batch(self, stretches: Sequence[Stretch]) -> list[tuple[Heard, list[StretchFlag]]]:
-        return [self._complete(heard) for heard in self.recogniser.hear(stretches)]
+    def _hear_batch(self, stretches: Sequence[Stretch]) -> list[FirstHeard]:
+        return [self._complete(self._whole(heard)) for heard in self.recogniser.hear(stretches)]
 
-    def _complete(self, heard: Heard) -> tuple[Heard, list[StretchFlag]]:
-        """Hears by itself every voiced span that has no words; what stays without words is flagged."""
-        gaps = uncovered(heard)
+    def _whole(self, heard: Heard) -> Heard:
+        """The hearing, or a slow one where much was left out and the slow one tells more."""
+        lost = sum(s.duration_ms for s in uncovered(heard, LEAST_AGAIN_MS, NEAR_REACH_MS))
+        again = self.recogniser.hear_slowly(heard) if lost >= MUCH_MS else heard
+        return max(heard, again, key=lambda h: len(h.words))
+
+    def _complete(self, heard: Heard) -> FirstHeard:
+        """Hears by itself every voiced span that may have lost its words; what surely stays without words is flagged."""
+        gaps = uncovered(heard, LEAST_AGAIN_MS, NEAR_REACH_MS)
         for span, again in zip(
             gaps, self.recogniser.hear([part_of(heard.stretch, s) for s in gaps]) if gaps else (), strict=True
         ):
@@ -74,7 +84,9 @@ class Ears:
         sober = without_invented(heard)
         if sober.heard.words != heard.words:
             doubts = list(sober.doubts)  # the numbers of the others no longer hold, and their stretch is flagged anyway
-        changed = listen_again(sober.heard, self.recogniser, self.terms, setting) if self.terms else Changed(sober.heard, ())
+        changed = Changed(sober.heard, ())
+        if self.terms:
+            changed = listen_again(sober.heard, self.recogniser, self.terms, setting, self.talk)
         extra = len(changed.heard.words) - len(sober.heard.words)
         if extra and doubts:
             doubts = [_moved(d, sober.heard, changed.heard) for d in doubts]

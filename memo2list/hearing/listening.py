@@ -34,6 +34,8 @@ class Near:
     term: Term
     gap: float
     measured: bool = False  # the recogniser was measured or is known to write the term like this
+    usual: float = 0.0  # how much likelier it makes the talk than the words as heard, natural logarithm
+    is_term: bool = True  # else a word that is only usual in its place
 
 
 class Terms:

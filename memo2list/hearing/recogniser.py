@@ -49,6 +49,10 @@ class Recogniser(Protocol):
         """One hearing for each stretch."""
         ...
 
+    def hear_slowly(self, heard: Heard) -> Heard:
+        """The same stretch by the surest way there is, whatever it costs; asked for where the first hearing lost much."""
+        ...
+
     def hear_again(self, heard: Heard, hotwords: Sequence[str]) -> Heard:
         """The same stretch with words to listen for, at no more than the cost of decoding."""
         ...

@@ -8,17 +8,20 @@ are none.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from memo2list.hearing.listening import LONGEST, Near, Terms, plain
 from memo2list.hearing.recogniser import Heard, Recogniser
+from memo2list.hearing.site_talk import SiteTalk
 from memo2list.hearing.transcripts import Cue, spread_words
+from memo2list.hearing.usual import proposals, said_by
 from memo2list.records import Flag, StretchFlag, Word, WordRange
 from memo2list.vocabulary.inflect import respelled
 
 MOST_REGIONS = 5  # in a stretch of 28 s: wrong ones spoil the context of right ones
+MOST_USUAL = 3  # and so many usual words
 APART = 2  # words between regions
 MOST_NAMED = 12  # terms named to the recogniser at a time
 ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are no words
@@ -31,6 +34,9 @@ WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
 SURE_TOGETHER = 0.8  # nor are several
 SURE_RARE = 0.85  # nor is a rare word
+ENOUGH_FOR_USUAL = 0.5  # for an everyday word that is usual in its place, over any words
+WEIGHT_OF_USUAL, MOST_OF_USUAL = 0.5, 8.0  # of what usual talk says for a term or word, or against it
+ODD, NOT_FAR = 2.0, 0.9  # everyday words so much less usual than a term that sounds so much like them are asked about
 IN_USE = 1.0  # less is asked of a term of a trade in use, or heard elsewhere in this recording; more of others
 HEARD_SURELY = 0.8
 NUDGE = 0.3  # of that, in which of two terms is asked about first
@@ -96,6 +102,7 @@ class Evidence:
     term: str
     ratio: float  # log likelihood of the term over the words, both named beforehand; includes the word after them
     enough: float  # what the ratio must reach
+    usual: bool = False  # a word of usual talk, no term
 
     @property
     def short_by(self) -> float:
@@ -115,49 +122,59 @@ class Changed:
     doubts: tuple[StretchFlag, ...]  # word numbers count from the first word of this hearing
 
 
-def listen_again(heard: Heard, recogniser: Recogniser, terms: Terms, setting: Setting = NOWHERE) -> Changed:
-    """The second hearing of one stretch. Without a word that sounds like a term it costs nothing."""
-    found = regions(heard.words, terms, recogniser.is_common, setting)
-    evidence = weigh(heard, found, recogniser, setting) if found else []
+def listen_again(
+    heard: Heard, recogniser: Recogniser, terms: Terms, setting: Setting = NOWHERE, talk: SiteTalk | None = None
+) -> Changed:
+    """The second hearing of one stretch. Without a word that sounds like a term, or like a usual one, it costs nothing."""
+    found = regions(heard.words, terms, recogniser.is_common, setting, talk)
+    if talk:
+        found = with_usual(found, heard.words, talk)
+    evidence = weigh(heard, found, recogniser, setting, terms.known) if found else []
     return put_in(heard, evidence)
 
 
-def weigh(heard: Heard, found: Sequence[Region], recogniser: Recogniser, setting: Setting = NOWHERE) -> list[Evidence]:
+def weigh(
+    heard: Heard, found: Sequence[Region], recogniser: Recogniser, setting: Setting = NOWHERE, known: Container[str] = ()
+) -> list[Evidence]:
     """The evidence for the nearest term of each region, and for the second nearest where the first lost narrowly."""
-    first = _weighed(heard, found, 0, recogniser, setting)
+    first = _weighed(heard, found, 0, recogniser, setting, known)
     narrow = [r for r in found if len(r.near) > 1 and r.words in first and NARROW < first[r.words].short_by <= 0]
-    second = _weighed(heard, narrow, 1, recogniser, setting) if narrow else {}
+    second = _weighed(heard, narrow, 1, recogniser, setting, known) if narrow else {}
     return [max(first[words], second.get(words, first[words]), key=lambda e: e.ratio) for words in first]
 
 
 def _weighed(
-    heard: Heard, found: Sequence[Region], rank: int, recogniser: Recogniser, setting: Setting
+    heard: Heard, found: Sequence[Region], rank: int, recogniser: Recogniser, setting: Setting, known: Container[str]
 ) -> dict[WordRange, Evidence]:
     words = [w.text for w in heard.words]
     reading, places = _reading(words, found, rank)
-    named = list(dict.fromkeys(term for _, term, _ in places))[:MOST_NAMED]
+    named = list(dict.fromkeys(term for region, term, _ in places if region.near[rank].is_term))[:MOST_NAMED]
     before, after = recogniser.likelihoods(heard, [words, reading], named)
     evidence = {}
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop
         ratio = sum(after[place.first : place.stop + 1]) - sum(before[first : stop + 1])
-        enough = _enough(words[first:stop], region.near[rank], recogniser) - setting.favours(region.near[rank].term.text)
-        evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough)
+        near = region.near[rank]
+        enough = _enough(words[first:stop], near, recogniser, known) - (setting.favours(near.term.text) if near.is_term else 0.0)
+        evidence[region.words] = Evidence(region.words, " ".join(words[first:stop]), term, ratio, enough, not near.is_term)
     return evidence
 
 
-def _enough(words: Sequence[str], near: Near, recogniser: Recogniser) -> float:
+def _enough(words: Sequence[str], near: Near, recogniser: Recogniser, known: Container[str] = ()) -> float:
     """What a term must show against these words.
 
-    More against everyday words than against what is no word, and more again for short terms and for several words
-    taken as one: they are alike by chance more often. Measured confusions are spared that.
+    More against everyday words and other terms than against what is neither, and more again for short terms and for several
+    words taken as one: they are alike by chance more often. Measured confusions are spared that. Less or more for what is usual.
     """
+    usual = WEIGHT_OF_USUAL * max(-MOST_OF_USUAL, min(MOST_OF_USUAL, near.usual))
+    if not near.is_term:
+        return ENOUGH_FOR_USUAL - WEIGHT_OF_USUAL * near.usual
     texts = [t for w in words for t in plain(w).split()]
     everyday = all(recogniser.is_common(t) for t in texts)
     if near.measured:
-        return ENOUGH_FOR_MEASURED if everyday else ENOUGH
-    least = ENOUGH_FOR_COMMON if everyday else ENOUGH
-    return least + CHANCE * (len(near.term.key) <= SHORT_KEY) + CHANCE * (len(texts) > 1)
+        return (ENOUGH_FOR_MEASURED if everyday else ENOUGH) - usual
+    least = ENOUGH_FOR_COMMON if everyday or plain(" ".join(words)) in known else ENOUGH
+    return least + CHANCE * (len(near.term.key) <= SHORT_KEY) + CHANCE * (len(texts) > 1) - usual
 
 
 def _reading(words: Sequence[str], found: Sequence[Region], rank: int) -> tuple[list[str], list[tuple[Region, str, WordRange]]]:
@@ -192,16 +209,26 @@ def put_in(heard: Heard, evidence: Sequence[Evidence]) -> Changed:
     doubts: list[StretchFlag] = []
     at = 0
     for one in sorted(evidence, key=lambda e: e.words):
-        if one.ratio < WORTH_A_FLAG and not one.wins:
+        if not one.wins and (one.usual or one.ratio < WORTH_A_FLAG):
             continue
         words += heard.words[at : one.words.first]
         old = heard.words[one.words.first : one.words.stop]
         new = _spoken(one, old) if one.wins else list(old)
         own = WordRange(len(words), len(words) + len(new))
         words += new
-        doubts.append(StretchFlag(own, _flag(one), one.heard if one.wins else one.term))
+        if not _same_letters(one):
+            doubts.append(StretchFlag(own, _flag(one), one.heard if one.wins else one.term))
         at = one.words.stop
     return Changed(replace(heard, words=(*words, *heard.words[at:])), tuple(doubts))
+
+
+def _same_letters(one: Evidence) -> bool:
+    """ "slab's" for "slabs": nothing to look at twice."""
+    return _letters(one.heard) == _letters(one.term)
+
+
+def _letters(text: str) -> str:
+    return "".join(c for c in text.lower() if c.isalnum())
 
 
 def _flag(one: Evidence) -> Flag:
@@ -218,9 +245,15 @@ def _spoken(one: Evidence, old: Sequence[Word]) -> list[Word]:
     return [replace(w, probability=round(probability, 4)) for w in words]
 
 
-def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool], setting: Setting = NOWHERE) -> list[Region]:
+def regions(
+    words: Sequence[Word],
+    terms: Terms,
+    is_common: Callable[[str], bool],
+    setting: Setting = NOWHERE,
+    talk: SiteTalk | None = None,
+) -> list[Region]:
     """Stretches of one to three words that sound like a term and are none, at most one for each word, the most telling first."""
-    known = _known(words, terms)
+    known, said = _known(words, terms), said_by(words)
     found: list[tuple[float, Region]] = []
     for start in range(len(words)):
         for stop in range(start + 1, min(len(words), start + LONGEST) + 1):
@@ -233,7 +266,7 @@ def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool
             everyday = all(is_common(t) for t in texts)
             near = [
                 n
-                for n in terms.near(texts)
+                for n in (_with_usual(n, said, start, stop, talk) for n in terms.near(texts))
                 if kept <= set(n.term.text.split()) and _worth_asking(texts, n, everyday, doubt, terms)
             ]
             if near:
@@ -244,6 +277,20 @@ def regions(words: Sequence[Word], terms: Terms, is_common: Callable[[str], bool
         wide = WordRange(max(0, region.words.first - APART), region.words.stop + APART)
         if len(chosen) < MOST_REGIONS and not any(wide.overlaps(c.words) for c in chosen):
             chosen.append(region)
+    return sorted(chosen, key=lambda r: r.words)
+
+
+def _with_usual(near: Near, said: Sequence[str], start: int, stop: int, talk: SiteTalk | None) -> Near:
+    return replace(near, usual=talk.gain(said, start, stop, near.term.text.split())) if talk else near
+
+
+def with_usual(found: Sequence[Region], words: Sequence[Word], talk: SiteTalk) -> list[Region]:
+    """The regions with those of usual words that do not touch any of them or one another."""
+    chosen = list(found)
+    for at, near in sorted(proposals(words, talk), key=lambda p: -p[1].usual):
+        wide = WordRange(max(0, at - 1), at + 2)
+        if len(chosen) < MOST_REGIONS + MOST_USUAL and not any(wide.overlaps(c.words) for c in chosen):
+            chosen.append(Region(WordRange(at, at + 1), (near,)))
     return sorted(chosen, key=lambda r: r.words)
 
 
@@ -265,6 +312,8 @@ def _worth_asking(texts: Sequence[str], near: Near, everyday: bool, doubt: float
         return False
     if near.measured:
         return doubt <= (SURE if len(texts) == 1 else SURE_TOGETHER)
+    if near.usual >= ODD and near.gap <= NOT_FAR and doubt <= SURE and len(near.term.key) >= SHORT_KEY:
+        return True
     framed = texts[0] in COMMON or texts[-1] in COMMON  # "the tenets": the little word is no part of a term
     return not everyday and not framed and doubt <= SURE_RARE and len(near.term.key) >= SHORT_KEY
 

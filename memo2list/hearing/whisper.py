@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from memo2list.hearing.coverage import spoken_end
 from memo2list.hearing.recogniser import Heard, Stretch
+from memo2list.hearing.site_talk import AVERAGE, site_talk, spoken
 from memo2list.records import Word
 from memo2list.timing import TimeSpan
 
@@ -47,6 +48,8 @@ MANNER_OF_ENGLISH_ONLY = (
     " gutter, the downspout, the siding, the sill. Uh, grout's gone, re-caulk it. GFCI's dead, the P-trap, the faucet. Drywall,"
     " baseboard, the, the threshold. Okay."
 )
+LIKE_LENGTH = 0.95  # a hearing that much shorter than the first left something out
+USUAL = 0.3  # what usual talk counts beside the sound, in choosing between whole hearings of a stretch
 LEAKED = 6  # so many words in a row as in the text above were not heard but copied
 
 
@@ -67,6 +70,7 @@ class WhisperRecogniser:
         )
         self._model: Any = self._whole.model
         self._tokens: Any = Tokenizer(self._whole.hf_tokenizer, self._model.is_multilingual, task="transcribe", language="en")
+        self._talk = site_talk()
         self._manner = MANNER if self._model.is_multilingual else MANNER_OF_ENGLISH_ONLY
         self._plain: list[int] = [*self._tokens.sot_sequence, self._tokens.no_timestamps]
         self._start: list[int] = [self._tokens.sot_prev, *self._tokens.encode(self._manner), *self._plain]
@@ -76,7 +80,7 @@ class WhisperRecogniser:
 
         if not stretches:
             return []
-        encoded = self._model.encode(_view(np.stack([self._features(s) for s in stretches])))
+        encoded = self._encode(stretches)
         texts = self._decode(encoded, [self._start] * len(stretches))
         kept = np.asarray(encoded)
         heard = []
@@ -111,6 +115,14 @@ class WhisperRecogniser:
         shown = f" {' '.join(_letters(self._manner))} "
         return any(f" {' '.join(said[n : n + LEAKED])} " in shown for n in range(len(said) - LEAKED + 1))
 
+    def hear_slowly(self, heard: Heard) -> Heard:
+        """By faster-whisper's own way: time stamps are decoded, and it goes on from the last one until the sound ends."""
+        options = {"language": "en", "beam_size": 5, "condition_on_previous_text": False}
+        segments, _ = self._whole.transcribe(heard.stretch.samples, **options)
+        text = " ".join(s.text.strip() for s in segments)
+        tokens = self._tokens.encode(" " + text)[:MOST_TOKENS] if text else []
+        return replace(heard, words=self._words(heard.kept, tokens, heard.stretch))
+
     def hear_again(self, heard: Heard, hotwords: Sequence[str]) -> Heard:
         prompt = [*self._naming(hotwords), *self._plain]
         tokens, score, _ = self._decode(_view(heard.kept), [prompt])[0]
@@ -131,6 +143,11 @@ class WhisperRecogniser:
         """What goes before the decoder's start so that it expects these words."""
         return [self._tokens.sot_prev, *self._tokens.encode(" " + ", ".join(hotwords))[:HOTWORD_TOKENS]] if hotwords else []
 
+    def _encode(self, stretches: Sequence[Stretch]) -> Any:
+        import numpy as np
+
+        return self._model.encode(_view(np.stack([self._features(s) for s in stretches])))
+
     def _features(self, stretch: Stretch) -> "np.ndarray":
         import numpy as np
 
@@ -139,20 +156,33 @@ class WhisperRecogniser:
 
     def _decode(self, encoded: Any, prompts: list[list[int]], **more: Any) -> list[tuple[list[int], float, float]]:
         """Tokens, mean log probability and probability of no speech for each prompt."""
+        options = {"beam_size": self.beam, **more}
         results = self._model.generate(
             encoded,
             prompts,
-            **{"beam_size": self.beam, **more},
+            **options,
+            num_hypotheses=options["beam_size"],
             max_length=max(len(p) for p in prompts) + MOST_TOKENS,
             return_scores=True,
             return_no_speech_prob=True,
             suppress_blank=True,
             suppress_tokens=[-1],
         )
+        best = (self._best(r.sequences_ids, r.scores) for r in results)
         return [
-            (r.sequences_ids[0], r.scores[0] * len(r.sequences_ids[0]) / (len(r.sequences_ids[0]) + 1), r.no_speech_prob)
-            for r in results
+            (tokens, score * len(tokens) / (len(tokens) + 1), r.no_speech_prob)
+            for r, (tokens, score) in zip(results, best, strict=True)
         ]
+
+    def _best(self, found: list[list[int]], scores: list[float]) -> tuple[list[int], float]:
+        """Of hearings of like length the one that is likely by sound and usual in its words; scores are means over tokens."""
+        full = [(t, s) for t, s in zip(found, scores, strict=True) if len(t) >= LIKE_LENGTH * len(found[0])]
+
+        def worth(one: tuple[list[int], float]) -> float:
+            words = spoken(self._tokens.decode([t for t in one[0] if t < self._tokens.eot]))
+            return one[1] * len(one[0]) + USUAL * (self._talk.log_probability(words) + AVERAGE * len(words))
+
+        return max(full, key=worth) if len(full) > 1 else (found[0], scores[0])
 
     def _poor(self, tokens: list[int], score: float) -> bool:
         text = self._tokens.decode(tokens).encode()

@@ -1,16 +1,19 @@
 """How well and how fast we hear, beside plain faster-whisper in the same run.
 
     python -m tests.benchmarks.hearing [FOLDER] [--models base,tiny.en] [--only a01,b01.noisy] [--modes plain,ours] [--details]
+        [--keep FOLDER] [--again]
 
 FOLDER holds walkthroughs with their sound in audio/ (default ../shared/walkthroughs). Modes:
 plain    faster-whisper's defaults: beam 5, no voice detection, no bias, four threads
 batched  faster-whisper's own batched pipeline, eight at a time
 first    ours without a second hearing
 ours     ours, all of it
+--keep writes what was heard into a folder; with --again it is taken from there, for scoring by another lexicon or scorer.
 Wall times mean something only on an otherwise idle machine; CPU time beside them is steadier.
 """
 
 import argparse
+import json
 import pathlib
 import resource
 import sys
@@ -39,7 +42,9 @@ def ours(folder, lexicon, bias=True):
     from memo2list.hearing.whisper import WhisperRecogniser
 
     recogniser = WhisperRecogniser(folder, folder.name)
-    return lambda path: " ".join(w.text for w in hear(path, lexicon=lexicon, recogniser=recogniser, bias=bias).words)
+    return lambda path: " ".join(
+        w.text for w in hear(path, lexicon=lexicon, recogniser=recogniser, bias=bias, speakers=False).words
+    )
 
 
 def way(mode, folder, lexicon):
@@ -55,6 +60,8 @@ def main() -> None:
     parser.add_argument("--modes", default="plain,ours")
     parser.add_argument("--only", default="")
     parser.add_argument("--details", action="store_true")
+    parser.add_argument("--keep", type=pathlib.Path)
+    parser.add_argument("--again", action="store_true")
     args = parser.parse_args()
     files = sorted((args.folder / "audio").glob("*.opus"))
     if not files:
@@ -70,21 +77,33 @@ def measure(files, args) -> None:
 
     lexicon = load_lexicon()
     for model in args.models.split(","):
-        ways = {mode: way(mode, find_speech_weights(model), lexicon) for mode in args.modes.split(",")}
+        modes = args.modes.split(",")
+        ways = {mode: None if args.again else way(mode, find_speech_weights(model), lexicon) for mode in modes}
         sums = defaultdict(lambda: defaultdict(float))
         print(f"\n{model}\nrecording      mode        WER strict    S    D    I  missed  planted  x real  cpu s")
         for path in files:
             said, seconds = said_in(args.folder / f"{path.name.split('.')[0]}.json"), (media.probe(path).duration_ms or 0) / 1000
             for mode, listen in ways.items():
-                wall, cpu = time.monotonic(), time.process_time()
-                heard = normal(listen(path))
-                wall, cpu = time.monotonic() - wall, time.process_time() - cpu
-                one = score(said, heard, lexicon)
+                kept = args.keep / f"{path.stem}.{model}.{mode}.json" if args.keep else None
+                if args.again and not kept.exists():
+                    continue
+                text, wall, cpu = json.loads(kept.read_text()) if args.again else timed(listen, path)
+                if kept:
+                    kept.parent.mkdir(parents=True, exist_ok=True)
+                    kept.write_text(json.dumps([text, wall, cpu]))
+                one = score(said, normal(text), lexicon)
                 report(path.stem, mode, one, seconds / wall, cpu, args.details)
                 add(sums[mode], one, seconds, wall, cpu)
         for mode, total in sums.items():
             summary(mode, total)
     print(f"\npeak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB, all modes in one process")
+
+
+def timed(listen, path):
+    """What was heard, with seconds by the clock and of processor time."""
+    wall, cpu = time.monotonic(), time.process_time()
+    text = listen(path)
+    return text, time.monotonic() - wall, time.process_time() - cpu
 
 
 def report(name, mode, one, speed, cpu, details) -> None:
