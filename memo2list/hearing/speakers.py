@@ -13,11 +13,12 @@ import numpy as np
 
 from memo2list.hearing.statements import statements_of
 from memo2list.hearing.voice_paths import settled
-from memo2list.hearing.voices import CEPSTRA, Voices
+from memo2list.hearing.voices import Voices
 from memo2list.records import Word
 
 ONE_VOICE = 0.87  # likeness of voiceprints from which two are one voice
-TWO_VOICES = 0.84  # up to which they are two, if they take turns
+TWO_VOICES = 0.84  # up to which they are two, if they take turns; ONE_VOICE where each has LONG_MS
+LONG_MS = 20_000
 APART = 0.6  # up to which they are two, if they do not: the same voice elsewhere, or in other noise, was 0.66–0.82
 TURNS = 0.25  # share of the changes that chance would give from which two voices take turns
 SHORT, SHORT_ONE_VOICE = 0.05, 0.7  # ONE_VOICE for a voice with less than this share of the talk: its voiceprint is a rough one
@@ -49,7 +50,7 @@ def who(words: Sequence[Word], chunks: Sequence[Voices]) -> list[str | None]:
     if not voices:
         return [None] * len(words)
     known = [next((n for n, v in enumerate(voices) if word in v.words), -1) for word in range(len(words))]
-    labels = settled(words, [f[:, :CEPSTRA] for c in chunks for f in c.of_words()], known)
+    labels = settled(words, [f for c in chunks for f in c.of_words()], known)
     said = [replace(v, words=frozenset(w for w, label in enumerate(labels) if label == n)) for n, v in enumerate(voices)]
     return _named(labels, _open(said, _statement_numbers(words)))
 
@@ -96,10 +97,16 @@ def _open(voices: Sequence[_Voice], statements: Sequence[int]) -> set[int]:
     found = set()
     for at, number in enumerate(order):
         for longer in order[:at]:
-            apart = TWO_VOICES if _take_turns(voices[longer], voices[number], statements) else APART
-            if voices[longer].likeness(voices[number]) > apart:
+            if voices[longer].likeness(voices[number]) > _most(voices[longer], voices[number], statements):
                 found.add(number)
     return found
+
+
+def _most(one: _Voice, other: _Voice, statements: Sequence[int]) -> float:
+    """How alike two voices may be to be two for sure."""
+    if not _take_turns(one, other, statements):
+        return APART
+    return ONE_VOICE if min(one.spoken_ms, other.spoken_ms) >= LONG_MS else TWO_VOICES
 
 
 def _take_turns(one: _Voice, other: _Voice, statements: Sequence[int]) -> bool:

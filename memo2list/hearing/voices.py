@@ -1,8 +1,7 @@
-"""What the voices of a chunk sound like: of each word its colour (cepstra) and pitch, of words that sound alike a voiceprint.
+"""What the voices of a chunk sound like: of each word its colour (cepstra), of words that sound alike a voiceprint.
 
 Mel cepstra after Davis and Mermelstein (1980): a window of 25 ms every 20 ms, 26 mel bands from 100 to 7,600 Hz, cepstra 1–19;
-the loudness (cepstrum 0) is left out. Pitch by autocorrelation of the sound at 4 kHz, divided by that of the window (Boersma
-1993).
+the loudness (cepstrum 0) is left out.
 """
 
 import base64
@@ -24,14 +23,10 @@ from memo2list.records import Word
 RATE = 16_000  # samples a second, mono, as media.sound gives them
 HOP, WINDOW, FFT = 320, 400, 512  # samples
 BANDS, CEPSTRA = 26, 19
-COLUMNS = CEPSTRA + 1  # the last: octaves of pitch above 1 Hz, 0 where the frame has no pitch
 FLOOR = 8  # percentile of a band's power over the chunk that is taken for its noise
 QUIET = 25  # percent of the frames in words that are too quiet to tell a voice by
-VOICED = 0.5  # autocorrelation at the pitch, of 1, from which a frame has one
-LOWEST_HZ, HIGHEST_HZ = 65, 400
-SLOW, SLOW_HOP, SLOW_WINDOW = 4_000, 80, 200  # the sound that pitch is looked for in: rate, hop and window in samples of it
 GROUPS = 8  # of statements that sound alike, in one chunk
-MOST_PRINTS = 24  # stretches of 1.6 s that a group's voiceprint is made of
+MOST_PRINTS = 12  # stretches of 1.6 s that a group's voiceprint is made of
 BLOCK = 4_000  # frames worked on at a time: bounds the memory
 
 
@@ -41,15 +36,15 @@ class Voices:
 
     counts: tuple[int, ...] = ()  # frames of each word
     frames: np.ndarray = field(
-        default_factory=lambda: np.zeros((0, COLUMNS), np.float16), compare=False
-    )  # (sum of counts, COLUMNS)
+        default_factory=lambda: np.zeros((0, CEPSTRA), np.float16), compare=False
+    )  # (sum of counts, CEPSTRA)
     groups: tuple[int, ...] = ()  # the group of each word, −1 where it is in none
     prints: np.ndarray = field(
         default_factory=lambda: np.zeros((0, SIZE), np.float16), compare=False
     )  # (groups, SIZE), zeros: none
 
     def of_words(self) -> list[np.ndarray]:
-        """The frames of each word, float32 of shape (count, COLUMNS)."""
+        """The frames of each word, float32 of shape (count, CEPSTRA)."""
         ends = (0, *accumulate(self.counts))
         return [self.frames[a:b].astype(np.float32) for a, b in pairwise(ends)]
 
@@ -63,7 +58,7 @@ def unpacked(document: dict[str, Any]) -> Voices:
     """The voices that `Voices.packed` wrote; ValueError, KeyError or TypeError where it did not."""
     counts, groups = (tuple(int(n) for n in document[name]) for name in ("counts", "groups"))
     frames, prints = (np.frombuffer(base64.b64decode(document[n], validate=True), "<f2") for n in ("frames", "prints"))
-    return Voices(counts, frames.reshape(sum(counts), COLUMNS), groups, prints.reshape(-1, SIZE))
+    return Voices(counts, frames.reshape(sum(counts), CEPSTRA), groups, prints.reshape(-1, SIZE))
 
 
 def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Voices:
@@ -77,7 +72,7 @@ def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Vo
     heard = loud > np.percentile(loud[inside], QUIET) if len(inside) else loud > 0
     chosen = [a + np.flatnonzero(heard[a:b]) for a, b in spans]
     rows = np.concatenate(chosen)
-    frames = np.column_stack([cepstra(power)[rows], pitch(samples, len(power))[rows]]).astype(np.float16)
+    frames = cepstra(power)[rows].astype(np.float16)
     counts = tuple(len(c) for c in chosen)
     groups = _grouped(words, Voices(counts, frames).of_words())
     return Voices(counts, frames, groups, _prints(bands_of(samples), spans, groups))
@@ -85,15 +80,14 @@ def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Vo
 
 def _grouped(words: Sequence[Word], frames: Sequence[np.ndarray]) -> tuple[int, ...]:
     """The number of the group that each word belongs to, from 0 on, none left out; −1 for all where there is too little."""
-    colours = [f[:, :CEPSTRA] for f in frames]
-    everything = np.concatenate(colours)
+    everything = np.concatenate(frames)
     if len(everything) < LEAST_FRAMES:
         return (-1,) * len(words)
     statements = statements_of(words)
-    each = [group_of(np.concatenate([colours[n] for n in s]), (k,)) for k, s in enumerate(statements)]
+    each = [group_of(np.concatenate([frames[n] for n in s]), (k,)) for k, s in enumerate(statements)]
     groups = joined([g for g in each if g.count], GROUPS, spread_of(everything))
     of_statement = {member: number for number, group in enumerate(groups) for member in group.members}
-    labels = settled(words, colours, [of_statement.get(k, -1) for k, s in enumerate(statements) for _ in s])
+    labels = settled(words, frames, [of_statement.get(k, -1) for k, s in enumerate(statements) for _ in s])
     order = {number: n for n, number in enumerate(sorted(set(labels)))}
     return tuple(order[x] for x in labels)
 
@@ -124,35 +118,6 @@ def cepstra(power: np.ndarray) -> np.ndarray:
     floor = np.percentile(power, FLOOR, axis=0)
     clean = np.log(np.maximum(power - floor, 0.2 * floor) + 1e-8)
     return (clean @ _cosines()).astype(np.float32)
-
-
-def pitch(samples: np.ndarray, count: int) -> np.ndarray:
-    """Octaves above 1 Hz of `count` frames, 0 where there is no pitch."""
-    kernel = np.sinc(np.arange(-16, 17) / 4) * np.hanning(33)
-    slow = np.convolve(samples, (kernel / kernel.sum()).astype(np.float32), "same")[:: RATE // SLOW]
-    slow = np.pad(slow, ((SLOW_WINDOW - WINDOW * SLOW // RATE) // 2, SLOW_WINDOW)).astype(np.float32)
-    frames = _framed(slow, SLOW_WINDOW, SLOW_HOP)[:count]
-    return np.concatenate([_pitch_of(frames[n : n + BLOCK]) for n in range(0, len(frames), BLOCK)])
-
-
-def _pitch_of(frames: np.ndarray) -> np.ndarray:
-    shortest, longest = SLOW // HIGHEST_HZ, SLOW // LOWEST_HZ
-    window = np.hanning(SLOW_WINDOW).astype(np.float32)
-    own = _autocorrelation(window[None], longest + 2)[0]
-    found = _autocorrelation((frames - frames.mean(axis=1, keepdims=True)) * window, longest + 2)
-    found = found / (found[:, :1] + 1e-9) / (own / own[0])
-    lags = np.arange(shortest, longest + 1)
-    best = (found[:, lags] - 0.002 * (lags - shortest)).argmax(axis=1) + shortest  # of like peaks the shorter lag
-    rows = np.arange(len(frames))
-    before, peak, after = found[rows, best - 1], found[rows, best], found[rows, best + 1]
-    bend = before - 2 * peak + after
-    shift = np.where(np.abs(bend) > 1e-6, (before - after) / np.where(np.abs(bend) > 1e-6, 2 * bend, 1), 0).clip(-0.5, 0.5)
-    return np.where(peak > VOICED, np.log2(SLOW / (best + shift)), 0).astype(np.float32)
-
-
-def _autocorrelation(frames: np.ndarray, lags: int) -> np.ndarray:
-    found: np.ndarray = np.fft.irfft(np.abs(np.fft.rfft(frames, FFT)) ** 2)[:, :lags]
-    return found
 
 
 def _framed(samples: np.ndarray, window: int, hop: int) -> np.ndarray:

@@ -94,14 +94,6 @@ def test_voices_survive_being_kept():
     assert len(voices.counts) == len(voices.groups) == len(words)
 
 
-def test_pitch_is_measured():
-    """A buzz of 105 Hz and one of 190 Hz, within a semitone at the median."""
-    for throat in (DEEP, HIGH):
-        samples, words = talk([(throat, 20, 0.1)])
-        pitch = voices_in(samples, words).frames[:, -1].astype(float)
-        assert abs(np.median(pitch[pitch > 0]) - np.log2(throat.pitch)) < 1 / 12
-
-
 def test_where_in_the_recording_a_chunk_begins_changes_nothing():
     samples, words = talk(turns_of(DEEP, HIGH, rounds=1))
     offset = 16_000 * 600
