@@ -90,11 +90,10 @@ class Watcher:
         before = arrivals(self.folder, ENDINGS)
         wait(max(settle, 0.05))
         found = [a for a in settled(before, arrivals(self.folder, ENDINGS)) if a not in self.notes]
-        pictures = [a for a in found if a.path.suffix.lower() in ENDINGS]
-        for arrival in (a for a in found if a not in pictures):
+        for arrival in (a for a in found if a.path.suffix.lower() not in ENDINGS):
             self.tell(arrival, self.take(arrival.path))
             self.notes.add(arrival)
-        self.look_at_pictures(pictures)
+        self.look_at_pictures([a for a in found if a.path.suffix.lower() in ENDINGS])
 
     def look_at_pictures(self, pictures: "Iterable[Arrival]") -> None:
         """Takes pictures in after the recordings of the same look. One without a job waits for the recordings to come."""

@@ -43,7 +43,8 @@ def page(browser, desk):
 
 
 def opened_page(browser, desk, who="Ada", **options):
-    context = browser.new_context(**{"viewport": {"width": 1400, "height": 900}, **options})
+    still = {"viewport": {"width": 1400, "height": 900}, "reduced_motion": "reduce"}  # no colour on its way to another
+    context = browser.new_context(**{**still, **options})
     made = context.new_page()
     troubles: list[str] = []
     made.on("pageerror", lambda error: troubles.append(str(error)))
