@@ -28,7 +28,7 @@ ENOUGH = -1.5  # log likelihood ratio at which a term wins over words that are n
 ENOUGH_FOR_MEASURED = 1.0  # over everyday words that are written for it (hard_words.tsv, or `sounds` in the lexicon)
 ENOUGH_FOR_COMMON = 2.5  # over other everyday words
 CHANCE = 1.5  # more for a likeness that is easily chance
-SHORT_KEY = 4  # sounds; shorter ones are alike by chance
+SHORT_KEY, TYPICAL_KEY = 4, 6  # sounds; short ones are alike by chance
 NARROW = -6.0  # a term that lost by less than this lets the next one try
 WORTH_A_FLAG = -2.0  # above this both readings are kept
 SURE = 0.97  # an everyday word heard surer than this is not questioned
@@ -271,7 +271,8 @@ def regions(
             ]
             if near:
                 near.sort(key=lambda n: n.gap - NUDGE * setting.favours(n.term.text))
-                found.append((near[0].gap + doubt + everyday, Region(WordRange(start, stop), tuple(near))))
+                gap = TYPICAL_KEY * near[0].gap / len(near[0].term.key)  # a long term may be off by more than a short one
+                found.append((gap + doubt + everyday, Region(WordRange(start, stop), tuple(near))))
     chosen: list[Region] = []
     for _, region in sorted(found, key=lambda f: (f[0], f[1].words)):
         wide = WordRange(max(0, region.words.first - APART), region.words.stop + APART)

@@ -118,6 +118,7 @@ def table_of(entries: Iterable[Entry], is_common: Callable[[str], bool]) -> Term
         if sounds_seen:
             misheard += [(sound, _nearest(sound, sounds_seen)) for sound in entry.sounds]
     misheard += [(instead, word.term) for word in hard.values() for instead in word.instead if word.term in pack_of]
+    misheard += [(f"{heard}s", f"{said}s") for heard, said in misheard if heard.isalpha() and f"{said}s" in pack_of]
     return TermTable({text: key_of(text.split()) for text in sorted(texts.values())}, misheard, pack_of)
 
 

@@ -56,7 +56,7 @@ LEAKED = 6  # so many words in a row as in the text above were not heard but cop
 class WhisperRecogniser:
     """Whisper in int8, one worker a core. Loading takes about a second; keep one for the whole run."""
 
-    def __init__(self, folder: Path, model: str, workers: int | None = None, batch: int = 4, beam: int = 2):
+    def __init__(self, folder: Path, model: str, workers: int | None = None, batch: int = 4, beam: int = 3):
         from faster_whisper import WhisperModel
         from faster_whisper.tokenizer import Tokenizer
 
