@@ -1,6 +1,6 @@
 """`python -m tests.training prepare OUT`: the labelled walkthroughs as pairs to tune on, and the command that tunes.
 
-    prepare OUT [--walks FOLDER] [--base BASE.gguf] [--passes 9] [--add FILE.json ...]
+    prepare OUT [--walks FOLDER] [--base BASE.gguf] [--passes 12] [--add FILE.json ...]
 
 OUT receives train.jsonl (one {"prompt", "answer"} a line in the order of training), ask.jsonl (the
 windows of tests/walks/check, which nothing is tuned on) and data.json (digests and counts of what it
@@ -19,9 +19,10 @@ from memo2list.reading.deep.windows import prompt, windows
 from memo2list.vocabulary.lexicon import load_lexicon
 from tests.training import samples
 from tests.training.misheard import misheard as misheard_terms
+from tests.training.spelling import spelling
 
 WALKS = pathlib.Path(__file__).parent.parent / "walks"
-PASSES = 9
+PASSES = 12
 
 
 def digest(paths: Iterable[pathlib.Path]) -> str:
@@ -55,8 +56,9 @@ def prepare(out: pathlib.Path, walks: pathlib.Path = WALKS, passes: int = PASSES
     checked = sorted((walks / "check").glob("*.json"))
     misheard = misheard_terms(load_lexicon().entries)
     docs = list(samples.documents(learnt))
+    hearing = samples.Hearing(misheard, spelling(docs))
     out.mkdir(parents=True, exist_ok=True)
-    pairs = ({"prompt": asks, "answer": says} for asks, says in samples.samples(docs, passes, misheard))
+    pairs = ({"prompt": asks, "answer": says} for asks, says in samples.samples(docs, passes, hearing))
     note = {
         "data_sha256": digest(learnt),
         "files": len(learnt),

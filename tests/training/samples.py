@@ -10,7 +10,7 @@ import pathlib
 import random
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from memo2list.reading.deep import notation
 from memo2list.reading.deep.lines import Line, lines
@@ -18,7 +18,9 @@ from memo2list.reading.deep.notation import Amount, Row
 from memo2list.reading.deep.windows import Window, even_cuts, prompt, reach_back, reach_on, windows
 from memo2list.records import Recording, Transcript, Turn, Word, WordRange
 from memo2list.timing import TimeSpan
+from tests.training.spelling import Spelling
 
+SHORT_TURN = 3  # words; a turn that short may be taken for the voice before it
 WORD_MS = 370  # an even speaking rate of 2.7 words a second
 FILLERS = {"um", "uh", "er", "hm", "erm", "mm"}
 STOP = set(
@@ -34,11 +36,20 @@ class Guise:
 
     speakers: bool = True
     flat: bool = False  # no capitals, no punctuation
-    heard: bool = False  # fillers dropped, turns lost, trade words misheard now and then
-    mishear: float = 0.0
+    heard: bool = False  # spelt as a recogniser spells, fillers dropped, turns lost or told by voice
+    mishear: float = 0.0  # share of the trade words that are misheard
+    slips: float = 0.0  # share of the changes of voice that are heard a word or two off, or not at all
 
 
 PLAIN = Guise()
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """What is known of how words are heard: trade words misheard, and the recogniser's spelling."""
+
+    misheard: dict[str, list[str]] = field(default_factory=dict)
+    spelling: Spelling = field(default_factory=lambda: Spelling({}))
 
 
 def documents(paths: Iterable[pathlib.Path]) -> Iterator[dict]:
@@ -70,13 +81,13 @@ class Talk:
     lines_of_turn: dict[int, tuple[int, ...]]
 
 
-def talk(doc: dict, guise: Guise, rng: random.Random, misheard: dict[str, list[str]] | None = None) -> Talk:
+def talk(doc: dict, guise: Guise, rng: random.Random, hearing: Hearing | None = None) -> Talk:
     words: list[Word] = []
     turns: list[Turn] = []
     origin: list[int] = []
     now = 0
     for turn in doc["turns"]:
-        said = spoken(turn["text"], guise, rng, misheard or {})
+        said = spoken(turn["text"], guise, rng, hearing or Hearing())
         if not said:
             continue
         now += round(float(turn.get("pause", 0.3)) * 1000)
@@ -87,7 +98,7 @@ def talk(doc: dict, guise: Guise, rng: random.Random, misheard: dict[str, list[s
             now += WORD_MS
         turns.append(Turn(WordRange(first, len(words)), turn["speaker"] if guise.speakers else None))
     if guise.heard:
-        turns = [Turn(WordRange(0, len(words)))]
+        turns = voices(turns, guise, rng) if guise.speakers else [Turn(WordRange(0, len(words)))]
     transcript = Transcript(Recording(doc["id"], "0" * 64, now, ""), tuple(words), tuple(turns))
     rows = lines(transcript)
     where: dict[int, set[int]] = {}
@@ -97,13 +108,32 @@ def talk(doc: dict, guise: Guise, rng: random.Random, misheard: dict[str, list[s
     return Talk(transcript, rows, {n: tuple(sorted(found)) for n, found in where.items()})
 
 
-def spoken(text: str, guise: Guise, rng: random.Random, misheard: dict[str, list[str]]) -> list[str]:
+def voices(turns: list[Turn], guise: Guise, rng: random.Random) -> list[Turn]:
+    """Turns as they are told apart by voice: named in the order of first speech, some borders off or lost."""
+    names: dict[str | None, str] = {}
+    stops: list[tuple[int, str]] = []
+    for turn in turns:
+        name = names.setdefault(turn.speaker, "ABCDEFG"[len(names) % 7])
+        slip = rng.random() < guise.slips
+        if stops and (stops[-1][1] == name or (slip and len(turn.words) <= SHORT_TURN)):
+            stops[-1] = (turn.words.stop, stops[-1][1])
+            continue
+        if stops and slip:
+            earliest = stops[-2][0] + 1 if len(stops) > 1 else 1
+            stops[-1] = (min(turn.words.stop - 1, max(earliest, stops[-1][0] + rng.choice((-2, -1, 1, 2)))), stops[-1][1])
+        stops.append((turn.words.stop, name))
+    firsts = [0, *(stop for stop, _ in stops)]
+    return [Turn(WordRange(first, stop), name) for first, (stop, name) in zip(firsts, stops, strict=False) if stop > first]
+
+
+def spoken(text: str, guise: Guise, rng: random.Random, hearing: Hearing) -> list[str]:
     if guise.mishear:
-        for term in misheard:
+        for term, instead in hearing.misheard.items():
             if rng.random() < guise.mishear and re.search(rf"\b{re.escape(term)}\b", text, re.IGNORECASE):
-                text = re.sub(rf"\b{re.escape(term)}\b", rng.choice(misheard[term]), text, flags=re.IGNORECASE)
+                text = re.sub(rf"\b{re.escape(term)}\b", rng.choice(instead), text, flags=re.IGNORECASE)
     if guise.heard:
-        text = " ".join(w for w in text.split() if re.sub(r"\W", "", w.lower()) not in FILLERS)
+        kept = [w for w in text.split() if re.sub(r"\W", "", w.lower()) not in FILLERS]
+        text = " ".join(hearing.spelling.written(kept, rng))
     if guise.flat:
         text = re.sub(r"[^\w' -]", " ", text.lower())
     return [w for w in text.split() if re.search(r"\w", w)]
@@ -187,23 +217,25 @@ def cut(doc: dict, told: Talk, rng: random.Random) -> list[Window]:
 
 def guise_for(rng: random.Random) -> Guise:
     draw = rng.random()
-    if draw < 0.5:
+    if draw < 0.42:
         return Guise(mishear=0.03)
-    if draw < 0.62:
+    if draw < 0.5:
         return Guise(speakers=False)
-    if draw < 0.9:
-        return Guise(speakers=False, heard=True, mishear=0.12)
+    if draw < 0.7:
+        return Guise(speakers=False, heard=True, mishear=0.1)
+    if draw < 0.92:
+        return Guise(heard=True, mishear=0.1, slips=0.15)
     return Guise(speakers=rng.random() < 0.5, flat=True, mishear=0.08)
 
 
-def samples(docs: list[dict], passes: int, misheard: dict[str, list[str]], seed: int = 7) -> list[tuple[str, str]]:
+def samples(docs: list[dict], passes: int, hearing: Hearing, seed: int = 7) -> list[tuple[str, str]]:
     """All (prompt, answer) pairs of `passes` passes over the documents, shuffled within each pass."""
     rng = random.Random(seed)
     out: list[tuple[str, str]] = []
     for number in range(passes):
         batch = []
         for doc in docs:
-            told = talk(doc, guise_for(rng) if number else Guise(speakers=True), rng, misheard)
+            told = talk(doc, guise_for(rng) if number else Guise(speakers=True), rng, hearing)
             batch += [(prompt(told.rows, w), answer(doc, told, w)) for w in cut(doc, told, rng)]
         rng.shuffle(batch)
         out += batch

@@ -1,11 +1,12 @@
 """Preparing to tune: walkthroughs become pairs whose answers parse, with the digest of what they were made from."""
 
 import json
+import random
 
 import pytest
 
 from memo2list.reading.deep.notation import parse
-from tests.training import samples
+from tests.training import samples, spelling
 from tests.training.__main__ import command, digest, main, prepare
 
 
@@ -111,9 +112,38 @@ def test_walkthroughs_of_ones_own_can_be_added(walks, tmp_path):
 
 def test_a_term_is_misheard_now_and_then(walks):
     docs = list(samples.documents(walks.glob("training/*.json")))
-    told = [asks for asks, _ in samples.samples(docs, 80, {"handrail": ["hand rail"]})]
+    told = [asks for asks, _ in samples.samples(docs, 80, samples.Hearing({"handrail": ["hand rail"]}))]
     assert any("hand rail" in text for text in told)
     assert any("handrail" in text for text in told)
+
+
+@pytest.fixture
+def nothing_dropped(monkeypatch):
+    monkeypatch.setattr(spelling, "DROPPED", 0.0)
+
+
+def told_by_voice(slips, seed):
+    turns = [("A", "The gate sags a good deal at the far end."), ("A", "It drags."), ("B", "Yes."), ("A", "We rehang it, then.")]
+    doc = {"id": "v", "turns": [{"n": n, "speaker": s, "text": t} for n, (s, t) in enumerate(turns, 1)]}
+    heard = samples.talk(doc, samples.Guise(heard=True, slips=slips), random.Random(seed)).transcript
+    return [(turn.speaker, len(turn.words)) for turn in heard.turns]
+
+
+def test_voices_without_slips_are_the_turns_joined_by_speaker(nothing_dropped):
+    assert told_by_voice(0.0, 1) == [("A", 12), ("B", 1), ("A", 4)]
+
+
+def test_voices_that_slip_move_a_border_or_lose_a_short_turn(nothing_dropped):
+    found = [told_by_voice(1.0, seed) for seed in range(30)]
+    assert all(sum(count for _, count in turns) == 17 for turns in found)
+    assert {tuple(turns) for turns in found} - {(("A", 12), ("B", 1), ("A", 4))}
+    assert [("A", 17)] in found
+
+
+def test_speakers_told_by_voice_are_named_in_the_order_they_are_first_heard():
+    doc = {"id": "v", "turns": [{"n": 1, "speaker": "B", "text": "Hello there."}, {"n": 2, "speaker": "A", "text": "Morning."}]}
+    heard = samples.talk(doc, samples.Guise(heard=True), random.Random(1)).transcript
+    assert [turn.speaker for turn in heard.turns] == ["A", "B"]
 
 
 def test_the_command_that_tunes_is_printed(walks, tmp_path, capsys):
