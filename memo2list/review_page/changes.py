@@ -256,6 +256,13 @@ def office(desk: Desk, form: Form, who: str) -> Outcome:
     return Outcome("The question is done." if new == "done" else "The question is open again.", form.one("key"))
 
 
+def speakers(desk: Desk, form: Form, who: str) -> Outcome:
+    """Who the speakers of a recording are; fields "speaker A", "speaker B", …"""
+    given = {name.removeprefix("speaker "): text for name, text in form.texts.items() if name.startswith("speaker ")}
+    desk.store.name_speakers(desk.job, form.one("recording"), given, who)
+    return Outcome("The speakers are named.")
+
+
 def undo(desk: Desk, form: Form, who: str) -> Outcome:
     desk.store.undo(desk.job, who)
     return Outcome("Taken back.", form.one("key"))
@@ -371,6 +378,7 @@ CHANGES: dict[str, Callable[[Desk, Form, str], Outcome]] = {
     "note": note,
     "state": state,
     "office": office,
+    "speakers": speakers,
     "undo": undo,
     "redo": redo,
     "remember": remember,

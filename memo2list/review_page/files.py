@@ -6,6 +6,7 @@ from starlette.responses import FileResponse, PlainTextResponse, Response
 from memo2list.errors import InputError
 from memo2list.review_page import media
 from memo2list.review_page.pages import desk_of
+from memo2list.store import naming
 
 
 def recording_media(request: Request) -> Response:
@@ -25,10 +26,11 @@ def recording_levels(request: Request) -> Response:
 
 
 def recording_captions(request: Request) -> Response:
-    found = [t for t in desk_of(request).transcripts() if t.recording.sha256 == request.path_params["sha256"]]
+    desk = desk_of(request)
+    found = [t for t in desk.transcripts() if t.recording.sha256 == request.path_params["sha256"]]
     if not found:
         return PlainTextResponse("There is no such recording.", 404)
-    return Response(media.captions(found[0]), media_type="text/vtt; charset=utf-8")
+    return Response(media.captions(naming.named(found[0], desk.edits())), media_type="text/vtt; charset=utf-8")
 
 
 def recording_frame(request: Request) -> Response:

@@ -16,6 +16,7 @@ from memo2list.review_page import changes, fields, learning, view_models
 from memo2list.review_page.desk import Desk, done_days, recordings_of
 from memo2list.review_page.door import Visitor
 from memo2list.review_page.keys import DROP_WHYS, KEYS
+from memo2list.store import naming
 from memo2list.store.edits import Edit, can_redo, effective, plain
 from memo2list.store.office import PREFIX as OFFICE
 from memo2list.store.pictures import KeptPicture
@@ -223,8 +224,8 @@ def refused(message: str, form: changes.Form, visitor: Visitor, scripted: bool) 
 
 
 def back(form: changes.Form, key: str) -> Response:
-    if form.one("from") == "album":
-        return RedirectResponse("/album", 303)
+    if form.one("from") in ("album", "talk"):
+        return RedirectResponse(f"/{form.one('from')}", 303)
     show = form.one("show") if form.one("show") in view_models.SHOWS else "all"
     return RedirectResponse(f"/?{urlencode({'show': show})}#{anchor(key)}", 303)
 
@@ -324,7 +325,8 @@ def talk(request: Request) -> Response:
     for item in found.items:
         for quote in item.quotes:
             behind.setdefault(quote.recording, {}).update(dict.fromkeys(quote.words, item))
-    shown = [(t, behind.get(t.recording.sha256, {})) for t in desk.transcripts()]
+    edits = desk.edits()
+    shown = [(naming.named(t, edits), behind.get(t.recording.sha256, {}), naming.names(t, edits)) for t in desk.transcripts()]
     return rendered("talk.html", transcripts=shown, job=desk.store.job(desk.job), lan=bool(desk.lan_url))
 
 

@@ -30,6 +30,7 @@ Changes. Each appends one row and returns the current items; `who` may be "". It
     store.add_item(job, fields, who)                    an item of the reviewer's own: at least title or element
     store.note(job, key, text, who) / set_state(job, key, "open" | "done", who)
     store.set_office_state(job, key, "open" | "done", who)      a question for the office, by office.office_key(question)
+    store.name_speakers(job, sha256, {label: name}, who)        who A, B, … of a recording are; changes `by` of its items
     store.undo(job, who) / redo(job, who)               the latest change of the job; NothingToUndoError
     with store.together(): …                            several changes that are one: all or none, and one undo
 

@@ -8,9 +8,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from memo2list.errors import UnknownItemError
+from memo2list.errors import InputError, UnknownItemError
 from memo2list.records import Item, PunchList, SetAside, State, Transcript
-from memo2list.store import changes, jobs, lists, office, pictures, recordings, removal
+from memo2list.store import changes, jobs, lists, naming, office, pictures, recordings, removal
 from memo2list.store.again import AgainReport
 from memo2list.store.changes import Change
 from memo2list.store.database import StoreDatabase
@@ -221,6 +221,22 @@ class Store:
     def set_office_state(self, job: str, key: str, state: State, who: str = "") -> Items:
         asked = lists.base_list(self.db, self.job(job)).questions
         return self._change(job, who, lambda c: office.set_state(c, asked, key, state))
+
+    def name_speakers(self, job: str, recording: str, given: Mapping[str, str], who: str = "") -> Items:
+        """`given` has a name for labels of speakers of that recording; "" takes a name back. One change, one undo."""
+        heard = next((t for t in self.transcripts(job) if t.recording.sha256 == recording), None)
+        if heard is None:
+            raise InputError("that recording", f"is not in job {job!r}.", "Load the page again.")
+        before = naming.names(heard, self.edits(job))
+        wanted = {label: " ".join(name.split()) for label, name in given.items()}
+        with self.together():
+            for label in (label for label, name in wanted.items() if before.get(label) != name):
+                self._change(job, who, lambda c, label=label: naming.set_name(c, heard, label, wanted[label]))  # type: ignore[misc]
+            after = naming.names(heard, self.edits(job))
+            first = lists.base_list(self.db, self.job(job)).items
+            for item, by in naming.said_by(self.items(job), first, heard, before, after):
+                self.edit(job, item.key, "by", item.by, by, who)
+        return self.items(job)
 
     def undo(self, job: str, who: str = "") -> Items:
         return self._change(job, who, changes.undo)
