@@ -10,7 +10,8 @@ from memo2list.hearing.coverage import LEAST_AGAIN_MS, MUCH_MS, NEAR_REACH_MS, p
 from memo2list.hearing.invented import without_invented
 from memo2list.hearing.listening import Terms
 from memo2list.hearing.recogniser import Heard, Recogniser, Stretch
-from memo2list.hearing.second_hearing import NOWHERE, Changed, Setting, listen_again, setting_of
+from memo2list.hearing.second_hearing import Changed, listen_again
+from memo2list.hearing.setting import NOWHERE, Setting, setting_of
 from memo2list.hearing.site_talk import SiteTalk
 from memo2list.hearing.stretches import cut
 from memo2list.records import Flag, StretchFlag, Word, WordRange

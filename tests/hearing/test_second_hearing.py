@@ -4,13 +4,17 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
+from memo2list.hearing.doubtful import regions
 from memo2list.hearing.listening import Terms, plain
 from memo2list.hearing.recogniser import Heard, Stretch
 from memo2list.hearing.replay import ReplayRecogniser
-from memo2list.hearing.second_hearing import NOWHERE, listen_again, regions, setting_of
+from memo2list.hearing.second_hearing import listen_again
+from memo2list.hearing.setting import NOWHERE, setting_of
+from memo2list.hearing.site_talk import SiteTalk
 from memo2list.hearing.sounds import distance, sound_key
 from memo2list.records import Word, WordRange
 from memo2list.timing import TimeSpan
+from tests.benchmarks.fit_site_talk import counted
 
 TERMS = Terms(
     ["soffit", "baluster", "balusters", "newel", "fascia"],
@@ -122,3 +126,49 @@ def test_terms_of_a_trade_in_use_and_of_the_job_are_believed_more_readily():
     setting = setting_of([heard("the soffit and the fascia", 0.9)], terms, own=["Baluster"])
     assert setting.favours("soffit") == setting.favours("baluster") > 0 > setting.favours("newel")
     assert setting_of([heard("the gate")], terms).favours("newel") == 0
+
+
+TALK = SiteTalk(
+    counted(
+        [
+            line.split()
+            for line in ["new fir is soft", "the fir is rotten", "the slab's dropped", "the slab's loose", "two slabs"] * 4
+        ]
+    )
+)
+ALIKE = Terms(["fir", "tread", "thread"], misheard=[("fur", "fir")])
+
+
+def with_talk(text, likely, talk, probability=0.9):
+    one = heard(text, probability)
+    return listen_again(one, ReplayRecogniser((), likely, COMMON | {"fur", "slabs", "third", "split"}), ALIKE, talk=talk)
+
+
+def test_usual_talk_tips_the_balance_between_words_that_sound_the_same():
+    def even(word):
+        return -1.0
+
+    assert said(with_talk("the fur is soft", even, None)) == "the fur is soft"
+    assert said(with_talk("the fur is soft", even, TALK)) == "the fir is soft"
+
+
+def test_a_short_form_that_is_usual_takes_the_place_without_a_flag():
+    changed = with_talk("the slabs dropped", lambda w: -1.0, TALK)
+    assert said(changed) == "the slab's dropped"
+    assert changed.doubts == ()
+
+
+def test_the_sound_can_overrule_usual_talk():
+    changed = with_talk("the slabs dropped", lambda w: -9.0 if w == "slab's" else -0.1, TALK)
+    assert said(changed) == "the slabs dropped"
+    assert changed.doubts == ()
+
+
+def test_a_term_as_heard_does_not_give_way_to_another_as_what_is_no_word_does():
+    """ "Third tread" heard with little probability stays a tread."""
+
+    def little_more(word):
+        return -1.0 if word == "thread" else -1.3
+
+    assert said(with_talk("third tread split", little_more, None, 0.3)) == "third tread split"
+    assert said(with_talk("third tredd split", little_more, None, 0.3)) != "third tredd split"
