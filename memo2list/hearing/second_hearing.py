@@ -62,6 +62,7 @@ def listen_again(
     heard: Heard, recogniser: Recogniser, terms: Terms, setting: Setting = NOWHERE, talk: SiteTalk | None = None
 ) -> Changed:
     """The second hearing of one stretch. Without a word that sounds like a term, or like a usual one, it costs nothing."""
+    talk = None if setting.off_topic else talk
     found = regions(heard.words, terms, recogniser.is_common, setting, talk)
     if talk:
         found = with_usual(found, heard.words, talk)
@@ -85,7 +86,9 @@ def _weighed(
     words = [w.text for w in heard.words]
     reading, places = _reading(words, found, rank)
     named = list(dict.fromkeys(term for region, term, _ in places if region.near[rank].is_term))[:MOST_NAMED]
-    before, after = recogniser.likelihoods(heard, [words, reading], named)
+    last, last_place = max(r.words.stop for r, _, _ in places), max(p.stop for _, _, p in places)
+    # what is said later changes nothing: likelihoods run forward
+    before, after = recogniser.likelihoods(heard, [words[: last + 1], reading[: last_place + 1]], named)
     evidence = {}
     for region, term, place in places:
         first, stop = region.words.first, region.words.stop

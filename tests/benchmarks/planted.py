@@ -32,13 +32,13 @@ def write(file: pathlib.Path, lines: int, lexicon) -> None:
     print(f"{sum(len(t['text'].split()) for t in turns)} words in {len(turns)} turns; {len(free)} lines hold no term")
 
 
-def hear(file: pathlib.Path, models: list[str], lexicon) -> None:
+def hear(file: pathlib.Path, models: list[str], modes: list[str], lexicon) -> None:
     from memo2list.weights import find_speech_weights
 
     said = said_in(file)
     sound = next(p for p in (file.with_suffix(".wav"), file.with_suffix(".opus")) if p.exists())
     for model in models:
-        for mode in ("plain", "first", "ours"):
+        for mode in modes:
             one = score(said, normal(way(mode, find_speech_weights(model), lexicon)(sound)), lexicon)
             rate = 1000 * len(one.planted) / one.words
             print(
@@ -55,11 +55,12 @@ def main() -> None:
     parser.add_argument("file", type=pathlib.Path)
     parser.add_argument("--lines", type=int, default=75)
     parser.add_argument("--models", default="base,tiny.en")
+    parser.add_argument("--modes", default="plain,first,ours")
     args = parser.parse_args()
     if args.step == "write":
         write(args.file, args.lines, load_lexicon())
     else:
-        hear(args.file, args.models.split(","), load_lexicon())
+        hear(args.file, args.models.split(","), args.modes.split(","), load_lexicon())
 
 
 if __name__ == "__main__":

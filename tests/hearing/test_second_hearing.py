@@ -144,6 +144,21 @@ def with_talk(text, likely, talk, probability=0.9):
     return listen_again(one, ReplayRecogniser((), likely, COMMON | {"fur", "slabs", "third", "split"}), ALIKE, talk=talk)
 
 
+def test_in_talk_without_any_term_more_is_asked():
+    """The flu is no flue where nobody talks of a house; where they do, it may be."""
+    terms = Terms(["flue", "gutter", "fascia"], misheard=[("flu", "flue")])
+    everyday = "my sister had the flu and we watched a film " * 10
+    site = "the gutter and the fascia and the flu on the roof " * 10
+
+    def decided(text):
+        one = heard(text, 0.9)
+        likely = ReplayRecogniser((), lambda w: -1.0 if w == "flue" else -3.0, frozenset(text.split()))
+        return said(listen_again(one, likely, terms, setting_of([one], terms)))
+
+    assert "flue" not in decided(everyday)
+    assert "flue" in decided(site)
+
+
 def test_usual_talk_tips_the_balance_between_words_that_sound_the_same():
     def even(word):
         return -1.0
