@@ -250,8 +250,9 @@ def test_a_wrong_clock_is_put_right_on_the_page_for_all_pictures(page, desk, tmp
     shot(page, "pictures_unplaced")
     form = page.locator(".picture:has-text('first.jpg')")
     form.locator("select").select_option(first.key)
-    form.locator("[value=clock-by]").click()
-    page.wait_for_function("() => document.getElementById('told').textContent.includes('set by first.jpg')")
+    with page.expect_navigation():  # until all is loaded, the style sheet too
+        form.locator("[value=clock-by]").click()
+    assert "set by first.jpg" in page.locator("#told").inner_text()
     shot(page, "pictures_placed")
     assert {p.name: p.key for p in desk.store.pictures(JOB)} == {"first.jpg": first.key, "later.jpg": later.key}
     assert page.evaluate(CONTRAST) == []
