@@ -71,3 +71,37 @@ def test_nothing_is_heard_again_where_nothing_is_lost():
     recogniser = Losing(TimeSpan(20_000, 20_000), parts=True, slowly=True)
     assert heard_by(recogniser) == ([w.text for w in SAID], [])
     assert recogniser.asked_slowly == 0
+
+
+@pytest.mark.model
+@pytest.mark.parametrize("slow_way", [True, False], ids=["with the slow way", "without"])
+def test_with_the_real_model_nothing_is_lost_unseen_when_the_fast_way_stops_early(monkeypatch, slow_way):
+    """The fast way is made to stop after a third of its tokens: the words come back, or a flag covers what is missing."""
+    from pathlib import Path
+
+    from memo2list.hearing import media
+    from memo2list.hearing.stretches import cut
+    from memo2list.hearing.whisper import WhisperRecogniser
+    from memo2list.weights import find_speech_weights
+
+    sound = np.concatenate(list(media.sound(Path(__file__).parents[2] / "demo_audio" / "walk.opus")))[: 45 * media.RATE]
+    recogniser = WhisperRecogniser(find_speech_weights("tiny.en"), "tiny.en")
+    stretches = cut(sound)
+    whole = [len(c.heard.words) for c in Ears(recogniser).hear_stretches(stretches)]
+    decode = recogniser._decode
+
+    def stopping(encoded, prompts, **more):
+        return [(tokens[: len(tokens) // 3], score, silent) for tokens, score, silent in decode(encoded, prompts, **more)]
+
+    monkeypatch.setattr(recogniser, "_decode", stopping)
+    if not slow_way:
+        monkeypatch.setattr(recogniser, "hear_slowly", lambda heard: heard)
+    found = Ears(recogniser).hear_stretches(stretches)
+    words, flags = [len(c.heard.words) for c in found], [d.flag.code for c in found for d in c.doubts]
+    if slow_way:
+        assert sum(words) >= 0.9 * sum(whole)
+    else:
+        assert sum(words) < 0.9 * sum(whole)
+        assert all("not-understood" in {d.flag.code for d in c.doubts} for c, n in zip(found, whole, strict=True) if n > 20), (
+            flags
+        )
