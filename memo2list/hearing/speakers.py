@@ -17,12 +17,12 @@ from memo2list.hearing.voices import Voices
 from memo2list.records import Word
 
 ONE_VOICE = 0.87  # likeness of voiceprints from which two are one voice
-TWO_VOICES = 0.84  # up to which they are two, if they take turns; ONE_VOICE where each has LONG_MS
-LONG_MS = 20_000
+TWO_VOICES = {3_000: 0.55, 10_000: 0.75, 20_000: ONE_VOICE}  # up to which they are two, by ms of the shorter, if they take turns
 APART = 0.6  # up to which they are two, if they do not: the same voice elsewhere, or in other noise, was 0.66–0.82
 TURNS = 0.25  # share of the changes that chance would give from which two voices take turns
 SHORT, SHORT_ONE_VOICE = 0.05, 0.7  # ONE_VOICE for a voice with less than this share of the talk: its voiceprint is a rough one
 LEAST_MS = 3_000  # a voice with less is none
+LEAST_TALK_MS = 30_000  # with less in all nobody is told apart
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +47,7 @@ def who(words: Sequence[Word], chunks: Sequence[Voices]) -> list[str | None]:
     `chunks` are the voices of the words, chunk by chunk, from `voices_in`. One voice alone is "A" throughout.
     """
     voices = _joined(_voices(words, chunks))
-    if not voices:
+    if sum(v.spoken_ms for v in voices) < LEAST_TALK_MS:
         return [None] * len(words)
     known = [next((n for n, v in enumerate(voices) if word in v.words), -1) for word in range(len(words))]
     labels = settled(words, [f for c in chunks for f in c.of_words()], known)
@@ -106,7 +106,7 @@ def _most(one: _Voice, other: _Voice, statements: Sequence[int]) -> float:
     """How alike two voices may be to be two for sure."""
     if not _take_turns(one, other, statements):
         return APART
-    return ONE_VOICE if min(one.spoken_ms, other.spoken_ms) >= LONG_MS else TWO_VOICES
+    return float(np.interp(min(one.spoken_ms, other.spoken_ms), list(TWO_VOICES), list(TWO_VOICES.values())))
 
 
 def _take_turns(one: _Voice, other: _Voice, statements: Sequence[int]) -> bool:

@@ -25,7 +25,7 @@ HOP, WINDOW, FFT = 320, 400, 512  # samples
 BANDS, CEPSTRA = 26, 19
 FLOOR = 8  # percentile of a band's power over the chunk that is taken for its noise
 QUIET = 25  # percent of the frames in words that are too quiet to tell a voice by
-GROUPS = 8  # of statements that sound alike, in one chunk
+GROUPS, FEWEST, GROUP_FRAMES = 8, 3, 560  # groups of statements that sound alike in one chunk: at most, at least, frames for each
 MOST_PRINTS = 12  # stretches of 1.6 s that a group's voiceprint is made of
 BLOCK = 4_000  # frames worked on at a time: bounds the memory
 
@@ -85,7 +85,8 @@ def _grouped(words: Sequence[Word], frames: Sequence[np.ndarray]) -> tuple[int, 
         return (-1,) * len(words)
     statements = statements_of(words)
     each = [group_of(np.concatenate([frames[n] for n in s]), (k,)) for k, s in enumerate(statements)]
-    groups = joined([g for g in each if g.count], GROUPS, spread_of(everything))
+    many = min(GROUPS, max(FEWEST, len(everything) // GROUP_FRAMES))
+    groups = joined([g for g in each if g.count], many, spread_of(everything))
     of_statement = {member: number for number, group in enumerate(groups) for member in group.members}
     labels = settled(words, frames, [of_statement.get(k, -1) for k, s in enumerate(statements) for _ in s])
     order = {number: n for n, number in enumerate(sorted(set(labels)))}

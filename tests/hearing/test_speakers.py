@@ -57,6 +57,10 @@ def test_a_few_words_are_too_little_to_tell_voices():
     assert heard([(DEEP, 3, 0.1)]) == [None, None, None]
 
 
+def test_twenty_seconds_of_two_voices_are_too_little_as_well():
+    assert set(heard(turns_of(DEEP, HIGH, rounds=3))) == {None}
+
+
 def test_chunks_of_one_recording_give_the_same_speakers_as_the_whole():
     """The second chunk begins with the voice that was second in the first."""
     turns = turns_of(DEEP, HIGH)
