@@ -8,11 +8,13 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
+from memo2list.trees import Trees, trees_of
+
 JUDGES = Path(__file__).with_name("judges.json")
-Node = tuple[int, float, int, int, float]  # feature number (-1: a leaf), threshold, node if ≤, node if >, value
 
 
 @dataclass(frozen=True)
@@ -21,8 +23,7 @@ class Judge:
 
     features: tuple[str, ...]
     base: float
-    trees: tuple[tuple[Node, ...], ...]
-    arrays: Any  # the trees as one numpy table
+    trees: Trees
     calibration: tuple[tuple[float, float], ...] = ()  # chance as added up → share that was right; straight lines between
 
     def chances(self, rows: Sequence[Mapping[str, float]]) -> list[float]:
@@ -31,36 +32,17 @@ class Judge:
 
         if not rows:
             return []
-        table = table_of(self.features, rows)
-        feature, threshold, left, right, value, starts, depth = self.arrays
-        at = np.repeat(starts[None, :], len(rows), axis=0)
-        lines = np.arange(len(rows))[:, None]
-        for _ in range(depth):
-            tests = feature[at]
-            at = np.where(tests < 0, at, np.where(table[lines, tests] <= threshold[at], left[at], right[at]))
-        scores = self.base + value[at].sum(axis=1)
-        found = 1 / (1 + np.exp(-scores))
+        found = 1 / (1 + np.exp(-self.base - self.trees.sums(table_of(self.features, rows))))
         if self.calibration:
             found = np.interp(found, [x for x, _ in self.calibration], [y for _, y in self.calibration])
         return [float(c) for c in found]
 
     def reasons(self, rows: Sequence[Mapping[str, float]], most: int = 4) -> list[tuple[str, ...]]:
         """For each row the features that weighed most, each with its share of the log odds."""
-        import numpy as np
-
         if not rows:
             return []
         table = table_of(self.features, rows)
-        feature, threshold, left, right, value, starts, depth = self.arrays
-        shares = np.zeros_like(table)
-        at = np.repeat(starts[None, :], len(rows), axis=0)
-        lines = np.broadcast_to(np.arange(len(rows))[:, None], at.shape)
-        for _ in range(depth):
-            tests = feature[at]
-            following = np.where(tests < 0, at, np.where(table[lines, tests] <= threshold[at], left[at], right[at]))
-            np.add.at(shares, (lines, np.maximum(tests, 0)), value[following] - value[at])
-            at = following
-        return [self.words(row, share, most) for row, share in zip(table, shares, strict=True)]
+        return [self.words(row, share, most) for row, share in zip(table, self.trees.shares(table), strict=True)]
 
     def words(self, row: Any, share: Any, most: int) -> tuple[str, ...]:
         import numpy as np
@@ -73,40 +55,24 @@ def table_of(features: Sequence[str], rows: Sequence[Mapping[str, float]]) -> An
     """Rows of named features as one numpy table, a column for each of `features`; what is not named is 0."""
     import numpy as np
 
-    column = {name: n for n, name in enumerate(features)}
-    table = np.zeros((len(rows), len(column)))
-    for line, row in enumerate(rows):
-        known = column.keys() & row.keys()
-        table[line, [column[name] for name in known]] = [row[name] for name in known]
-    return table
+    taken = itemgetter(*features) if len(features) > 1 else None
+    try:
+        return np.array([taken(row) for row in rows], dtype=float) if taken and rows else table_with_gaps(features, rows)
+    except KeyError:
+        return table_with_gaps(features, rows)
 
 
-def depth_of(tree: Sequence[Node], at: int = 0) -> int:
-    node = tree[at]
-    return 0 if node[0] < 0 else 1 + max(depth_of(tree, node[2]), depth_of(tree, node[3]))
-
-
-def flatten(trees: Sequence[Sequence[Node]]) -> Any:
-    """All trees in one table, so that many rows can walk them at once."""
+def table_with_gaps(features: Sequence[str], rows: Sequence[Mapping[str, float]]) -> Any:
     import numpy as np
 
-    starts = np.cumsum([0, *(len(t) for t in trees)])
-    nodes = [(n, start) for tree, start in zip(trees, starts, strict=False) for n in tree]
-    columns = [
-        np.array([n[0] for n, _ in nodes]),
-        np.array([n[1] for n, _ in nodes], dtype=float),
-        np.array([n[2] + s for n, s in nodes]),
-        np.array([n[3] + s for n, s in nodes]),
-        np.array([n[4] for n, _ in nodes], dtype=float),
-    ]
-    return (*columns, starts[:-1], max(depth_of(t) for t in trees))
+    return np.array([[row.get(name, 0.0) for name in features] for row in rows], dtype=float).reshape(len(rows), len(features))
 
 
 def judge_from(stored: Mapping[str, Any]) -> Judge:
     """A judge from its stored form: {"features": […], "base": x, "trees": [[[feature, threshold, left, right, value], …], …]}."""
     trees = tuple(tuple((int(f), float(t), int(a), int(b), float(v)) for f, t, a, b, v in tree) for tree in stored["trees"])
     calibration = tuple((float(x), float(y)) for x, y in stored.get("calibration", ()))
-    return Judge(tuple(stored["features"]), float(stored["base"]), trees, flatten(trees), calibration)
+    return Judge(tuple(stored["features"]), float(stored["base"]), trees_of(trees), calibration)
 
 
 @dataclass(frozen=True)

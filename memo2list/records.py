@@ -12,7 +12,8 @@ from typing import Literal
 from memo2list.timing import TimeSpan
 
 MentionKind = Literal["element", "problem", "action", "material", "place"]
-How = Literal["exact", "variant", "description", "fuzzy", "sound-alike", "unlisted"]  # unlisted: told by its setting alone
+How = Literal["exact", "variant", "description", "fuzzy", "sound-alike", "unlisted", "implied"]
+# unlisted: told by its setting alone; implied: by a likeness ("same again") or by a question that was answered no
 Status = Literal[
     "stated",
     "possible",

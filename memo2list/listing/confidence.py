@@ -30,6 +30,7 @@ def item_features(findings: Sequence[Finding]) -> Mapping[str, float]:
         "speakers": len({f.speaker for f in findings}),
         "unlisted_element": all(f.element is None or f.element.how == "unlisted" for f in findings),
         "unlisted_claims": sum(m.how == "unlisted" for m in (*problems, *actions)),
+        "implied_claims": sum(m.how == "implied" for m in (*problems, *actions)),
         "described": sum(m.how == "description" for m in (*problems, *actions)),
         "sound_alike": sum(m.how in ("sound-alike", "fuzzy") for m in (*problems, *actions)),
         "elements": len({f.element.entry for f in findings if f.element}),

@@ -1,42 +1,60 @@
 """Whether a person can get hurt by what an item says, or code or law usually regulates it.
 
-The fitted judge "safety" weighs what the lexicon and the speakers say; without it any such word counts.
+The fitted weights "dangers" add up what is named and what is said; without them the lexicon's and the speakers' own word counts.
 """
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterable, Sequence
 
-from memo2list.judging import load_judge
+from memo2list.judging import load_weights
 from memo2list.listing.similarity import entry_of
-from memo2list.records import Finding
+from memo2list.records import Finding, Mention
 from memo2list.vocabulary.entries import Matcher
 
-LIKELY = 0.5
+LIKELY = 0.42  # chance from which an item is a matter of safety; the best share right on walks left out of the fit
+EVERYDAY = frozenset(
+    "the a an and of to is it that's it's that this in on i i'd i'll you we so um uh okay yeah there's at for with be but "
+    "they're".split()
+)
 
 
-def hazard_features(findings: Sequence[Finding], lexicon: Matcher) -> Mapping[str, float]:
-    """The element, its pack and what is wrong with it, each as a feature of its own, and the reader's own word."""
-    told = {"said": float(any(f.safety for f in findings)), "said_often": float(sum(f.safety for f in findings))}
-    for finding in findings:
-        entry = entry_of(finding, lexicon)
-        names = [finding.element.entry, finding.element.entry.split()[-1]] if finding.element else []
-        told |= {f"element {n}": 1.0 for n in names}
-        told |= {f"problem {m.entry}": 1.0 for m in finding.problems} | {f"action {m.entry}": 1.0 for m in finding.actions}
-        if entry is not None:
-            told |= {f"pack {entry.pack}": 1.0, "element_safety": max(told.get("element_safety", 0.0), float(entry.safety))}
-        problems = [lexicon.entry("problem", m.entry) for m in finding.problems]
-        told["problem_safety"] = max(told.get("problem_safety", 0.0), float(any(p.safety for p in problems if p)))
-    return told
+def danger_facts(findings: Sequence[Finding], said: Iterable[str], lexicon: Matcher) -> tuple[str, ...]:
+    """Named facts of an item: the part, what is wrong, what is done, and the plain words of its passages."""
+    elements = names(f.element for f in findings if f.element)
+    problems, actions = names(m for f in findings for m in f.problems), names(m for f in findings for m in f.actions)
+    entries = [entry for f in findings if (entry := entry_of(f, lexicon))]
+    marks = [f"pack {entry.pack}" for entry in entries] + ["reader's word"] * any(f.safety for f in findings)
+    return tuple(dict.fromkeys([*named_facts(elements, problems, actions), *said_facts(said), *marks]))
 
 
-def hazards(groups: Sequence[Sequence[Finding]], lexicon: Matcher) -> list[bool]:
-    """For each item whether it is a matter of safety."""
-    judge = load_judge("safety")
-    if judge is None:
-        return [any(f.safety for f in findings) for findings in groups]
-    chances = judge.chances([hazard_features(findings, lexicon) for findings in groups])
-    return [own_mark(findings, chance >= LIKELY) for findings, chance in zip(groups, chances, strict=True)]
+def names(mentions: Iterable[Mention]) -> list[str]:
+    return list(dict.fromkeys(name for m in mentions for name in (m.entry, m.said) if name))
 
 
-def own_mark(findings: Sequence[Finding], judged: bool) -> bool:
-    """The deep reader marks danger itself, better than the judge does (measured: 0.91 against 0.85 of items right)."""
-    return any(f.safety for f in findings) if all(f.reader == "deep" for f in findings) else judged
+def named_facts(elements: Sequence[str], problems: Sequence[str], actions: Sequence[str]) -> list[str]:
+    """Whole names, their words, and the part together with what is wrong with it."""
+    out = ["nothing wrong"] if not problems else []
+    for kind, known in (("element", elements), ("problem", problems), ("action", actions)):
+        out += [f"{kind} {name}" for name in known] + [f"{kind} word {word}" for name in known for word in name.split()]
+    head = elements[0].split()[-1] if elements else ""
+    return out + [f"{head} with {word}" for name in problems[:1] for word in name.split()]
+
+
+def said_facts(said: Iterable[str]) -> list[str]:
+    return [f"said {word}" for word in said if word not in EVERYDAY]
+
+
+def hazards(groups: Sequence[tuple[Sequence[Finding], Sequence[str]]], lexicon: Matcher) -> list[bool]:
+    """For each item, given as its findings and the plain words of its passages, whether it is a matter of safety.
+
+    The deep reader marks danger itself, better than the weights do.
+    """
+    weights = load_weights("dangers")
+    out = []
+    for findings, said in groups:
+        own = any(f.safety for f in findings)
+        if weights is None or all(f.reader == "deep" for f in findings):
+            out.append(own)
+        else:
+            out.append(1 / (1 + math.exp(-weights.score(danger_facts(findings, said, lexicon)))) >= LIKELY)
+    return out

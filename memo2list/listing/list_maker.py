@@ -27,10 +27,12 @@ from memo2list.records import (
     SetAside,
 )
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
+from memo2list.vocabulary.tokens import split_word
 
 MOST_STEPS = 40
 NEARBY = 8  # words an element may stand before a claim to be the one that names the item
 LISTED_FROM = 0.35  # chance of a whole item from which it is listed; plain statements without a remedy lie just above
+DANGER_FROM = 0.3  # the same for a matter of safety
 
 
 def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
@@ -38,12 +40,13 @@ def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
     listed = [(n, f) for n, r in enumerate(readings) for f in in_order(r.findings) if f.assertion.listed and f.element]
     gathered = gather([pair for pair in listed if pair[1].reader == "quick"], lexicon)
     chances = chance_of(load_judge("items"), [g.findings for g in gathered])
-    groups = [(g, c) for g, c in zip(gathered, chances, strict=True) if c >= LISTED_FROM]
-    doubtful = [(g, c) for g, c in zip(gathered, chances, strict=True) if c < LISTED_FROM]
+    worth = worth_listing(readings, gathered, chances, lexicon)
+    groups = [(g, c) for g, c, listed_too in zip(gathered, chances, worth, strict=True) if listed_too]
+    doubtful = [(g, c) for g, c, listed_too in zip(gathered, chances, worth, strict=True) if not listed_too]
     groups += [(Group(n, [f]), own_chance(f)) for n, f in listed if f.reader == "deep"]  # whole items already
     for recording, reading in enumerate(readings):
         adopt_remedies(reading, [g for g, _ in groups if g.recording == recording])
-    unsafe = hazards([g.findings for g, _ in groups], lexicon)
+    unsafe = hazards([(g.findings, said_in(readings[g.recording], g.findings)) for g, _ in groups], lexicon)
     items = [
         replace(make_item(readings[g.recording], g, c, lexicon), safety=hurts)
         for (g, c), hurts in zip(groups, unsafe, strict=True)
@@ -56,6 +59,20 @@ def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
         tuple(s for n, r in enumerate(readings) for s in put_aside(n, r, groups, doubtful)),
         tuple(dict.fromkeys(flag for r in readings for flag in r.flags)),
     )
+
+
+def worth_listing(readings: Sequence[Reading], groups: Sequence[Group], chances: Sequence[float], lexicon: Matcher) -> list[bool]:
+    """Likely items, and dangers that are nearly as likely: one passed over costs more than a line to look at."""
+    close = [g for g, c in zip(groups, chances, strict=True) if DANGER_FROM <= c < LISTED_FROM]
+    unsafe = iter(hazards([(g.findings, said_in(readings[g.recording], g.findings)) for g in close], lexicon))
+    return [c >= LISTED_FROM or (c >= DANGER_FROM and next(unsafe)) for c in chances]
+
+
+def said_in(reading: Reading, findings: Sequence[Finding]) -> list[str]:
+    """The plain words of the passages behind an item, each passage once."""
+    ranges = dict.fromkeys(r for f in findings for r in (f.evidence or (f.words,)))
+    words = [w.text for r in ranges for w in reading.transcript.words[r.first : r.stop]]
+    return [token for word in words for token in split_word(word)]
 
 
 def own_chance(finding: Finding) -> float:

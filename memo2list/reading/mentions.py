@@ -7,13 +7,13 @@ element. Words that could be a thing or a deed ("paint", "stain", "caulk") are d
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from memo2list.reading.unlisted import entry_for, unlisted
+from memo2list.reading.unlisted import entry_for, new_nouns, unlisted
 from memo2list.reading.words import plain
 from memo2list.records import Mention, Transcript, WordRange
 from memo2list.vocabulary.entries import Entry, Match, Matcher
 from memo2list.vocabulary.tokens import split_form, split_word
 
-TRUST = {"exact": 0, "variant": 1, "description": 2, "sound-alike": 3, "fuzzy": 4, "unlisted": 5}
+TRUST = {"exact": 0, "variant": 1, "description": 2, "sound-alike": 3, "fuzzy": 4, "unlisted": 5, "implied": 6}
 BEFORE_NOUN = frozenset(
     "the a an this that these those your our my its his her their some any no each every old new bad other same".split()
 )
@@ -57,6 +57,7 @@ def find_mentions(transcript: Transcript, words: WordRange, lexicon: Matcher) ->
     ]
     known = [known_mention(m, said, words.first) for m in chosen]
     known += [*missing_parts(known, said, words.first, lexicon), *new_parts(known, said, words.first, lexicon)]
+    known += new_things(known, texts, words.first, lexicon)
     taken = {n for k in known if k.kind != "place" for piece in k.pieces for n in piece}
     known += [Known(m, entry_for(m), (m.words,)) for m in unlisted(texts, said, words.first, taken)]
     return tuple(sorted(known, key=lambda k: (k.words.first, k.words.stop)))
@@ -159,6 +160,19 @@ def new_parts(known: list[Known], said: Sequence[str], offset: int, lexicon: Mat
         for k in elements
         if entry and "new" in said[max(0, k.words.first - offset - 3) : k.words.first - offset]
     ]
+
+
+def new_things(known: list[Known], texts: Sequence[str], offset: int, lexicon: Matcher) -> list[Known]:
+    """ "New operator.", "a new pair of slides": a new thing the lexicon has no name for is a replacement too."""
+    entry = lexicon.entry("action", "replace")
+    spoken_for = {n - offset for k in known if k.kind in ("action", "element") for piece in k.pieces for n in piece}
+    found = []
+    for first, stop in new_nouns(texts) if entry else ():
+        if entry and not spoken_for & set(range(first, stop)):
+            words = WordRange(first + offset, stop + offset)
+            text = " ".join(plain(t) for t in texts[first:stop])
+            found.append(Known(Mention("action", entry.name, words, "unlisted", 0.6, text), entry, (words,)))
+    return found
 
 
 def synthetic(entry: Entry, element: Known, said: Sequence[str], offset: int, back: int) -> Known:

@@ -3,6 +3,7 @@
 from memo2list.reading.candidates import Talk
 from memo2list.reading.exchanges import read_exchanges
 from memo2list.reading.findings import make_findings
+from memo2list.reading.implied import with_implied
 from memo2list.reading.measuring import measured
 from memo2list.reading.passages import split
 from memo2list.reading.places import read_places
@@ -36,8 +37,10 @@ def look_over(transcript: Transcript, lexicon: Matcher, steering: Steering | Non
     steering = steering or steer(transcript)
     heard = steering.heard
     stages = tuple(look(heard, passage, lexicon) for passage in split(heard))
+    exchanges = read_exchanges(heard, stages)
+    stages = with_implied(heard, stages, exchanges, lexicon)
     places = read_places(stages, told_places(stages, steering.places))
-    return Talk(heard, stages, read_exchanges(heard, stages), places, lexicon, steering.nexts)
+    return Talk(heard, stages, exchanges, places, lexicon, steering.nexts)
 
 
 def whole_flags(transcript: Transcript) -> tuple[Flag, ...]:

@@ -1,6 +1,7 @@
 """What is known about each passage before findings are made: its words, mentions, cues, quantities and exchange."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from memo2list.reading.assertions import PlacedCue, find_cues
 from memo2list.reading.mentions import Known, find_mentions
@@ -56,3 +57,10 @@ def look(transcript: Transcript, passage: Passage, lexicon: Matcher) -> Stage:
         tuple(k for k in known if k.kind == "element"),
         tuple(k for k in known if k.kind in ("problem", "action")),
     )
+
+
+def with_known(stage: Stage, more: Sequence[Known]) -> Stage:
+    """The passage with further mentions in their order."""
+    known = tuple(sorted((*stage.known, *more), key=lambda k: (k.words.first, k.words.stop)))
+    elements, claims = (k for k in known if k.kind == "element"), (k for k in known if k.kind in ("problem", "action"))
+    return replace(stage, known=known, elements=tuple(elements), claims=tuple(claims))

@@ -54,6 +54,7 @@ NO_DEED = frozenset(
     "keep use just not never probably also always still start need even rather guess bet say imagine write note pass "
     "live be".split()
 )
+PORTIONS = frozenset("pair set length piece sheet run bit row lot course section bag roll box".split())
 OBJECTS = frozenset("it that them this these those the a both all each every your".split())
 DETERMINERS = frozenset(
     "the this that these those your our a an both all every each two three four five six another any some no my".split()
@@ -126,7 +127,7 @@ def denials(said: Sequence[str]) -> Iterable[tuple[MentionKind, int, int]]:
 def states(said: Sequence[str]) -> Iterable[tuple[MentionKind, int, int]]:
     """ "it's punk", "the edge looks chewed", "that's getting crusty": a state told by one word the lexicon has not."""
     for n, word in enumerate(said):
-        if word not in COPULAS and not (word.endswith("'s") and n and word not in NOT_COPULAS):
+        if word not in COPULAS and not (word.endswith("'s") and word not in NOT_COPULAS):
             continue
         at = n + 1
         while at < len(said) and said[at] in DEGREES:
@@ -178,6 +179,20 @@ def things(texts: Sequence[str], said: Sequence[str]) -> Iterable[tuple[MentionK
             stop += 1
         if stop > n + 1 and (stop == len(said) or said[stop] in AFTER_THING or ends_clause(texts[stop - 1])):
             yield "element", n + 1, stop
+
+
+def new_nouns(texts: Sequence[str]) -> Iterable[tuple[int, int]]:
+    """ "new operator", "new pair of slides": from "new" to the end of the noun."""
+    said = [plain(t) for t in texts]
+    for n, word in enumerate(said[:-1]):
+        if word != "new" or ends_clause(texts[n]):
+            continue
+        start = n + 3 if said[n + 1] in PORTIONS and said[n + 2 : n + 3] == ["of"] else n + 1
+        stop = start
+        while stop < min(len(said), start + 3) and is_noun(said[stop]) and (stop == start or not ends_clause(texts[stop - 1])):
+            stop += 1
+        if stop > start or (start > n + 1 and start <= len(said)):
+            yield n, max(stop, start)
 
 
 def is_noun(word: str) -> bool:

@@ -87,6 +87,12 @@ def first_tokens() -> frozenset[str]:
     return frozenset(token for rule in spoken_rules() for pattern in rule.sure for token in pattern.first_tokens)
 
 
+@cache
+def opening_tokens() -> frozenset[str]:
+    """Tokens that a phrase counted at the start of a statement can begin with."""
+    return frozenset(token for rule in spoken_rules() for pattern in rule.patterns for token in pattern.first_tokens)
+
+
 def patterns(phrases: Iterable[str]) -> tuple[Pattern, ...]:
     return tuple(compile_pattern(phrase, {}) for phrase in phrases)
 
@@ -134,7 +140,7 @@ def talk_of(words: Sequence[Word], turns: frozenset[int]) -> Talk:
 def cue_at(talk: Talk, first: int) -> SpokenCue | None:
     """The cue that the statement beginning with word `first` is or begins with; the longest one if several fit."""
     start, stop = after_fillers(talk, first), talk.stop(first, talk.ends)
-    if start >= stop:
+    if start >= stop or not opening_tokens().issuperset(split_word(talk.words[start].text)[:1]):
         return None
     best: SpokenCue | None = None
     for rule in spoken_rules():

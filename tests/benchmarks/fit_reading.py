@@ -10,50 +10,37 @@ import argparse
 import json
 import pathlib
 import tempfile
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.sparse import csr_matrix
-from sklearn.ensemble import HistGradientBoostingClassifier
-from sklearn.isotonic import IsotonicRegression
-from sklearn.linear_model import LogisticRegression
 
 from memo2list import judging
 from memo2list.judging import JUDGES, Weights
 from memo2list.listing.confidence import item_features
-from memo2list.listing.hazards import hazard_features
-from memo2list.listing.list_maker import in_order, make_item
+from memo2list.listing.hazards import danger_facts, named_facts, said_facts
+from memo2list.listing.list_maker import in_order, make_item, said_in
 from memo2list.listing.merging import gather, pairs_to_compare
 from memo2list.reading.candidates import Candidate, Talk, candidates
 from memo2list.reading.reader import look_over, reading_of
 from memo2list.reading.sums import summed
 from memo2list.records import Finding, PunchList, Reading
 from memo2list.vocabulary.lexicon import load_lexicon
+from memo2list.vocabulary.tokens import split_word
+from tests.benchmarks.fitting import FOLDS, SMALL_SETTINGS, calibrate, fit, fit_facts
 from tests.benchmarks.reading import DEFAULT, score_walk, scorer_at
 from tests.benchmarks.walks import Walk, as_scored, load, transcript
 
-RARE = 250  # a feature seen less often is left out
-RARE_FACT = 6  # the same for named facts
-RIDGE = 0.05
-SMALLEST = 0.01  # weights below are not kept
-FOLDS = 3
-STEPS = 20  # of the calibration
+WALKS = pathlib.Path(__file__).parent.parent / "walks"
+CHOICE_RIDGE = 0.15
+RARE_DANGER, DANGER_RIDGE = 3, 0.3
+ACCEPTED = 2  # names of an answer that are taken for what was said
 PAIR_SETTINGS = {
     "max_iter": 250,
     "learning_rate": 0.05,
     "max_leaf_nodes": 16,
     "min_samples_leaf": 20,
-    "l2_regularization": 2.0,
-    "random_state": 7,
-}
-SMALL_SETTINGS = {
-    "max_iter": 120,
-    "learning_rate": 0.05,
-    "max_leaf_nodes": 8,
-    "min_samples_leaf": 25,
     "l2_regularization": 2.0,
     "random_state": 7,
 }
@@ -122,22 +109,8 @@ def fit_weights(materials: Sequence[Material]) -> dict[str, Any]:
     choices = [(c.choice_words, o) for g, ok in groups if any(ok) for c, o in zip(g, ok, strict=True)]
     return {
         "claims": fit_facts([g[0].claim_words for g, _ in groups], [any(ok) for _, ok in groups]),
-        "choices": fit_facts([w for w, _ in choices], [o for _, o in choices]),
+        "choices": fit_facts([w for w, _ in choices], [o for _, o in choices], ridge=CHOICE_RIDGE),
     }
-
-
-def fit_facts(rows: Sequence[Sequence[str]], labels: Sequence[bool]) -> dict[str, Any]:
-    """Weights by logistic regression with ridge penalty; facts seen seldom are left out."""
-    seen = Counter(fact for row in rows for fact in row)
-    column = {fact: n for n, fact in enumerate(sorted(f for f, times in seen.items() if times >= RARE_FACT))}
-    at = [[column[f] for f in row if f in column] for row in rows]
-    starts = np.cumsum([0, *map(len, at)])
-    flat = np.concatenate([np.array(a, dtype=np.int32) for a in at])
-    table = csr_matrix((np.ones(len(flat), dtype=np.float64), flat, starts), shape=(len(rows), len(column)))
-    model = LogisticRegression(C=RIDGE, solver="liblinear").fit(table, np.array(labels))
-    found = model.coef_[0]
-    weights = {fact: round(float(found[n]), 3) for fact, n in column.items() if abs(found[n]) >= SMALLEST}
-    return {"base": round(float(model.intercept_[0]), 4), "weights": weights}
 
 
 def answers_of(score: Any, walk: Walk, talk: Talk, finding: Finding) -> set[int]:
@@ -180,8 +153,9 @@ def fit_merge(score: Any, materials: Sequence[Material], readings: Sequence[Read
 
 
 def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Reading], lexicon: Any) -> dict[str, Any]:
-    """The judges "items" and "safety"."""
-    rows, labels, walks, hazards, hurt = [], [], [], [], []
+    """The judge "items" and the weights "dangers"."""
+    rows, labels, walks = [], [], []
+    dangers = [told for m in materials for told in answered_dangers(m.walk, lexicon)]
     for number, (material, reading) in enumerate(zip(materials, readings, strict=True)):
         listed = [(0, f) for f in in_order(reading.findings) if f.assertion.listed and f.element]
         groups = gather(listed, lexicon)
@@ -190,71 +164,31 @@ def fit_items(score: Any, materials: Sequence[Material], readings: Sequence[Read
         rows += [dict(item_features(g.findings)) for g in groups]
         labels += [ok for _, ok in result["confidences"]]
         walks += [number] * len(groups)
-        hazards += [dict(hazard_features(groups[j].findings, lexicon)) for _, j in result["pairs"]]
-        hurt += [material.walk.answers["items"][i]["safety"] for i, _ in result["pairs"]]
-    print(f"items: {len(rows)} groups, {sum(labels)} right, {sum(hurt)} of them a matter of safety")
+        for i, j in result["pairs"]:
+            facts = danger_facts(groups[j].findings, said_in(reading, groups[j].findings), lexicon)
+            dangers.append((facts, material.walk.answers["items"][i]["safety"]))
+    print(f"items: {len(rows)} groups, {sum(labels)} right; dangers: {sum(hurts for _, hurts in dangers)} of {len(dangers)}")
     items = fit(rows, labels, SMALL_SETTINGS) | {"calibration": calibrate(rows, labels, walks)}
-    return {"items": items, "safety": fit(hazards, hurt, SMALL_SETTINGS, rare=12)}
+    facts, hurt = [f for f, _ in dangers], [h for _, h in dangers]
+    return {"items": items, "dangers": fit_facts(facts, hurt, RARE_DANGER, DANGER_RIDGE)}
 
 
-def calibrate(rows: Sequence[dict[str, float]], labels: Sequence[bool], walks: Sequence[int]) -> list[list[float]]:
-    """Chance by a judge that did not see the walk → share that was right, never falling (isotonic regression)."""
-    unseen = np.zeros(len(rows))
-    for k in range(FOLDS):
-        judge = judging.judge_from(
-            fit([r for r, w in zip(rows, walks, strict=True) if w % FOLDS != k],
-                [ok for ok, w in zip(labels, walks, strict=True) if w % FOLDS != k], SMALL_SETTINGS)
-        )  # fmt: skip
-        at = [n for n, w in enumerate(walks) if w % FOLDS == k]
-        unseen[at] = judge.chances([rows[n] for n in at])
-    model = IsotonicRegression(out_of_bounds="clip").fit(unseen, np.array(labels, dtype=float))
-    points = [round(n / STEPS, 3) for n in range(STEPS + 1)]
-    return [[x, round(float(y), 3)] for x, y in zip(points, smooth(model.predict(points)), strict=True)]
-
-
-def smooth(values: Any) -> Any:
-    """The mean of each value and its neighbours, so that no two chances fall on one step."""
-    padded = np.concatenate([values[:1], values, values[-1:]])
-    return (padded[:-2] + padded[1:-1] + padded[2:]) / 3
-
-
-def fit(rows: Sequence[dict[str, float]], labels: Sequence[bool], settings: dict[str, Any], rare: int = RARE) -> dict[str, Any]:
-    """Trees in the stored form."""
-    seen = Counter(name for row in rows for name, value in row.items() if value)
-    features = sorted(name for name, times in seen.items() if times >= rare)
-    table = judging.table_of(features, rows)
-    model = HistGradientBoostingClassifier(**settings).fit(table, np.array(labels))
-    trees = [export(stage[0].nodes) for stage in model._predictors]
-    return {"features": features, "base": round(float(np.ravel(model._baseline_prediction)[0]), 5), "trees": trees}
-
-
-def export(nodes: Any) -> list[list[float]]:
-    """A tree as rows (feature or -1, threshold, left, right, value); inner values are the mean of their leaves."""
-    out: list[list[float]] = [[]] * len(nodes)
-
-    def visit(at: int) -> tuple[float, float]:
-        node = nodes[at]
-        if node["is_leaf"]:
-            out[at] = [-1, 0, 0, 0, round(float(node["value"]), 4)]
-            return float(node["value"]), float(node["count"])
-        (a, n), (b, m) = visit(int(node["left"])), visit(int(node["right"]))
-        value = (a * n + b * m) / (n + m)
-        out[at] = [
-            int(node["feature_idx"]),
-            round(float(node["num_threshold"]), 4),
-            int(node["left"]),
-            int(node["right"]),
-            round(value, 4),
-        ]
-        return value, n + m
-
-    visit(0)
-    return out
+def answered_dangers(walk: Walk, lexicon: Any) -> list[tuple[Sequence[str], bool]]:
+    """The facts of each answer, named as the answers name it, and whether it is a matter of safety."""
+    said = {turn["n"]: [t for w in turn["text"].split() for t in split_word(w)] for turn in walk.answers["turns"]}
+    found: list[tuple[Sequence[str], bool]] = []
+    for gold in walk.answers["items"]:
+        named = [gold[kind][:ACCEPTED] for kind in ("element", "issue", "action")]
+        entries = [e for name in named[0] if (e := lexicon.entry("element", name))]
+        words = [w for n in gold["turns"] for w in said.get(n, ())]
+        facts = [*named_facts(*named), *said_facts(words), *(f"pack {e.pack}" for e in entries)]
+        found.append((tuple(dict.fromkeys(facts)), gold["safety"]))
+    return found
 
 
 def main(argv: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("paths", nargs="*", type=pathlib.Path, default=[DEFAULT, DEFAULT / "more", DEFAULT / "scenes"])
+    parser.add_argument("paths", nargs="*", type=pathlib.Path, default=[WALKS / "training", WALKS / "scenes"])
     parser.add_argument("--scorer", type=pathlib.Path, default=DEFAULT)
     parser.add_argument("--leave-out", default="")
     parser.add_argument("-o", "--output", type=pathlib.Path, default=JUDGES)

@@ -46,3 +46,20 @@ def test_what_the_speaker_does_not_do_is_no_fault(found):
 
 def test_a_noun_outside_the_lexicon_is_told_by_its_setting(found):
     assert ("element", "zoetrope bracket") in found("the zoetrope bracket is bent", "element")
+
+
+def test_a_new_thing_without_a_name_in_the_lexicon_is_a_replacement(said, lexicon):
+    talk = said("A: New grommets on this one.")
+    known = find_mentions(talk, WordRange(0, len(talk.words)), lexicon)
+    assert [(k.name, k.mention.said) for k in known if k.kind == "action"] == [("replace", "new grommets")]
+
+
+def test_a_new_lot_of_something_is_a_replacement(said, lexicon):
+    talk = said("A: New pair of grommets here.")
+    known = find_mentions(talk, WordRange(0, len(talk.words)), lexicon)
+    assert ("replace", "new pair of grommets") in [(k.name, k.mention.said) for k in known]
+
+
+def test_new_at_the_end_of_a_clause_replaces_nothing(said, lexicon):
+    talk = said("A: The siding is new, Martha said.")
+    assert not [k for k in find_mentions(talk, WordRange(0, len(talk.words)), lexicon) if k.kind == "action"]
