@@ -5,6 +5,7 @@ voiceprints are one voice; then each word is given to the voice that it suits be
 as one heard more of is left open.
 """
 
+import string
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -20,7 +21,11 @@ ONE_VOICE = 0.87  # likeness of voiceprints from which two are one voice
 TWO_VOICES = {3_000: 0.55, 10_000: 0.75, 20_000: ONE_VOICE}  # up to which they are two, by ms of the shorter, if they take turns
 APART = 0.6  # up to which they are two, if they do not: the same voice elsewhere, or in other noise, was 0.66–0.82
 TURNS = 0.25  # share of the changes that chance would give from which two voices take turns
-SHORT, SHORT_ONE_VOICE = 0.05, 0.7  # ONE_VOICE for a voice with less than this share of the talk: its voiceprint is a rough one
+SHORT, SHORT_MS, SHORT_ONE_VOICE = (
+    0.05,
+    15_000,
+    0.7,
+)  # ONE_VOICE of a voice with little of the talk: its voiceprint is a rough one
 LEAST_MS = 3_000  # a voice with less is none
 LEAST_TALK_MS = 30_000  # with less in all nobody is told apart
 
@@ -35,10 +40,6 @@ class _Voice:
 
     def __add__(self, other: "_Voice") -> "_Voice":
         return _Voice(self.words | other.words, self.sums + other.sums, self.spoken_ms + other.spoken_ms)
-
-    def likeness(self, other: "_Voice") -> float:
-        """Cosine of the voiceprints, 0..1; 0 where one has none."""
-        return float(self.sums @ other.sums / (np.linalg.norm(self.sums) * np.linalg.norm(other.sums) + 1e-9))
 
 
 def who(words: Sequence[Word], chunks: Sequence[Voices]) -> list[str | None]:
@@ -75,31 +76,40 @@ def _voices(words: Sequence[Word], chunks: Sequence[Voices]) -> list[_Voice]:
 
 def _joined(voices: list[_Voice]) -> list[_Voice]:
     """Voices that are alike made one, the likest first; what is too short to be a voice goes to the one it is most like."""
-    short_ms = max(LEAST_MS, SHORT * sum(v.spoken_ms for v in voices))
+    short_ms = max(LEAST_MS, min(SHORT_MS, SHORT * sum(v.spoken_ms for v in voices)))
     while len(voices) > 1:
-        pairs = [(a, b) for n, a in enumerate(voices) for b in voices[:n]]
-        over, one, other = max(((a.likeness(b) - _least(a, b, short_ms), a, b) for a, b in pairs), key=lambda p: p[0])
-        if over < 0:
+        spoken = np.array([v.spoken_ms for v in voices])
+        over = _likeness(voices) - _least(np.minimum.outer(spoken, spoken), short_ms)
+        np.fill_diagonal(over, -np.inf)
+        one, other = divmod(int(over.argmax()), len(voices))
+        if over[one, other] < 0:
             break
-        voices = [v for v in voices if v is not one and v is not other] + [one + other]
+        voices = [v for n, v in enumerate(voices) if n not in (one, other)] + [voices[one] + voices[other]]
     return voices
 
 
-def _least(one: _Voice, other: _Voice, short_ms: float) -> float:
-    """How alike two must be to be one voice."""
-    shorter = min(one.spoken_ms, other.spoken_ms)
-    return 0.0 if shorter < LEAST_MS else SHORT_ONE_VOICE if shorter < short_ms else ONE_VOICE
+def _likeness(voices: Sequence[_Voice]) -> np.ndarray:
+    """Cosines of the voiceprints of each with each, 0..1; 0 where one has none."""
+    prints = np.array([v.sums for v in voices])
+    prints /= np.linalg.norm(prints, axis=1, keepdims=True) + 1e-9
+    found: np.ndarray = prints @ prints.T
+    return found
+
+
+def _least(shorter_ms: np.ndarray, short_ms: float) -> np.ndarray:
+    """How alike two must be to be one voice, by the length of the shorter."""
+    return np.where(shorter_ms < LEAST_MS, 0.0, np.where(shorter_ms < short_ms, SHORT_ONE_VOICE, ONE_VOICE))
 
 
 def _open(voices: Sequence[_Voice], statements: Sequence[int]) -> set[int]:
     """The numbers of voices that may be the same as one that is heard more of."""
     order = sorted((n for n, v in enumerate(voices) if v.words), key=lambda n: -len(voices[n].words))
-    found = set()
-    for at, number in enumerate(order):
-        for longer in order[:at]:
-            if voices[longer].likeness(voices[number]) > _most(voices[longer], voices[number], statements):
-                found.add(number)
-    return found
+    likeness = _likeness(voices)
+    return {
+        number
+        for at, number in enumerate(order)
+        if any(likeness[longer, number] > _most(voices[longer], voices[number], statements) for longer in order[:at])
+    }
 
 
 def _most(one: _Voice, other: _Voice, statements: Sequence[int]) -> float:
@@ -118,5 +128,7 @@ def _take_turns(one: _Voice, other: _Voice, statements: Sequence[int]) -> bool:
 
 
 def _named(labels: Sequence[int], unknown: set[int]) -> list[str | None]:
-    order = {number: chr(ord("A") + n) for n, number in enumerate(dict.fromkeys(x for x in labels if x not in unknown))}
-    return [order.get(n) for n in labels]
+    """Letters in order of speaking; voices after the 26th are left open too."""
+    heard = dict.fromkeys(x for x in labels if x not in unknown)
+    letters = dict(zip(heard, string.ascii_uppercase, strict=False))
+    return [letters.get(n) for n in labels]
