@@ -268,6 +268,34 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """A measure as said, with what the words around it tell; whose it is, listing decides."""
+
+    quantity: Quantity
+    passage: int
+    how: str  # "said", "counted", or how a number without a unit is taken: "inherited", "guessed", …
+    side: bool  # one of the two sides of a size: "four by six"
+    facts: tuple[str, ...]
+    same: int = 0  # how often the same measure is said near
+    before: int = 0  # others of its unit said soon before
+    after: int = 0  # and soon after
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSaid:
+    """A place as named, with what the words around it tell; what is there, listing decides."""
+
+    words: WordRange
+    said: str
+    passage: int
+    level: int  # 0 unit, 1 floor, 2 side, 3 room or outside, 4 announced, 5 spot, 6 an element that may be meant as a place
+    enters: bool  # the talk goes on there
+    indoors: bool
+    owned: bool  # part of an element's name
+    facts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """Everything a reader understood of one transcript."""
 
@@ -277,6 +305,8 @@ class Reading:
     cues: tuple[Cue, ...]
     findings: tuple[Finding, ...]
     flags: tuple[Flag, ...] = ()  # about the whole recording
+    measures: tuple[Measured, ...] = ()  # all that are said or may be meant, in order
+    places: tuple[PlaceSaid, ...] = ()  # all that are named or may be meant, in order
 
 
 @dataclass(frozen=True, slots=True)

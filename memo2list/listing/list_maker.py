@@ -6,6 +6,7 @@ from dataclasses import replace
 from memo2list.judging import load_judge
 from memo2list.listing.cautions import cautions
 from memo2list.listing.confidence import chance_of, confidence, parts_of
+from memo2list.listing.details import AS_FOUND, Details, details
 from memo2list.listing.flagging import flags
 from memo2list.listing.hazards import hazards
 from memo2list.listing.keys import base_key, numbered
@@ -14,18 +15,7 @@ from memo2list.listing.questions import questions
 from memo2list.listing.remedies import adopt_remedies
 from memo2list.listing.similarity import judgement
 from memo2list.listing.wording import heard, kind_of, location, names, quotes, speakers, title
-from memo2list.records import (
-    DOUBTFUL,
-    LISTED,
-    STATUS_OF,
-    Certainty,
-    Finding,
-    Item,
-    PunchList,
-    Quantity,
-    Reading,
-    SetAside,
-)
+from memo2list.records import DOUBTFUL, LISTED, STATUS_OF, Certainty, Finding, Item, PunchList, Quantity, Reading, SetAside
 from memo2list.vocabulary.entries import Entry, EntryKind, Matcher
 from memo2list.vocabulary.tokens import split_word
 
@@ -48,8 +38,8 @@ def list_items(readings: Sequence[Reading], lexicon: Matcher) -> PunchList:
         adopt_remedies(reading, [g for g, _ in groups if g.recording == recording])
     unsafe = hazards([(g.findings, said_in(readings[g.recording], g.findings)) for g, _ in groups], lexicon)
     items = [
-        replace(make_item(readings[g.recording], g, c, lexicon), safety=hurts)
-        for (g, c), hurts in zip(groups, unsafe, strict=True)
+        replace(make_item(readings[g.recording], g, c, lexicon, told), safety=hurts)
+        for (g, c), hurts, told in zip(groups, unsafe, details_of(readings, [g for g, _ in groups], lexicon), strict=True)
     ]
     keys = numbered([item.key for item in items])
     numbered_items = tuple(replace(i, number=n, key=k) for n, (i, k) in enumerate(zip(items, keys, strict=True), 1))
@@ -84,14 +74,27 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda f: (f.words.first, f.words.stop))
 
 
-def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -> Item:
+def details_of(readings: Sequence[Reading], groups: Sequence[Group], lexicon: Matcher) -> list[Details]:
+    """Place and measures of each group of the quick reader; the deep reader tells its own."""
+    out = [AS_FOUND] * len(groups)
+    for recording, reading in enumerate(readings):
+        own = [n for n, g in enumerate(groups) if g.recording == recording and g.findings[0].reader == "quick"]
+        for n, told in zip(own, details(reading, [groups[n].findings for n in own], lexicon), strict=True):
+            out[n] = told
+    return out
+
+
+def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher, told: Details = AS_FOUND) -> Item:
     findings = group.findings
     element = main_element(findings)
     issues, actions = names(m for f in findings for m in f.problems), names(m for f in findings for m in f.actions)
-    place, sums = location(findings), quantities(findings)
+    place = told.location or location(findings)
+    sums = quantities(findings) if told.quantities is None else told.quantities
     materials = tuple(dict.fromkeys(m.said or m.entry for f in findings for m in f.materials))
     entries = entries_of(findings, lexicon)
     parts = parts_of(reading.transcript, findings, chance)
+    if told.place:
+        parts = (*(p for p in parts if p.name != "place"), told.place)
     sure = confidence(parts)
     problems = tuple(m.entry for f in findings for m in f.problems)
     deeds = tuple(m.entry for f in findings for m in f.actions)
@@ -117,7 +120,7 @@ def make_item(reading: Reading, group: Group, chance: float, lexicon: Matcher) -
         flags=flags(findings, reading.transcript.doubts, place, sums, sure),
         confidence=sure,
         parts=parts,
-        steps=tuple(s for f in findings for s in f.steps)[:MOST_STEPS],
+        steps=(*told.steps, *(s for f in findings for s in f.steps))[:MOST_STEPS],
     )
 
 

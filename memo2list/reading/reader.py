@@ -4,9 +4,11 @@ from memo2list.reading.candidates import Talk
 from memo2list.reading.exchanges import read_exchanges
 from memo2list.reading.findings import make_findings
 from memo2list.reading.implied import with_implied
+from memo2list.reading.measures import measures_of
 from memo2list.reading.measuring import measured
 from memo2list.reading.passages import split
 from memo2list.reading.places import read_places
+from memo2list.reading.places_said import places_said
 from memo2list.reading.scene import look
 from memo2list.reading.steering import Steering, steer, steered, told_places
 from memo2list.records import Flag, Reading, Transcript
@@ -29,6 +31,8 @@ def reading_of(talk: Talk) -> Reading:
         tuple(cue.cue for stage in talk.stages for cue in stage.cues),
         findings,
         whole_flags(talk.transcript),
+        measures_of(talk.transcript, talk.stages, talk.exchanges),
+        places_said(talk.transcript, talk.stages, talk.places, talk.exchanges),
     )
 
 

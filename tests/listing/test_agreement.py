@@ -181,3 +181,22 @@ def test_keys_and_numbers_are_unique_whatever_is_merged(quick, deep):
 def test_no_quick_item_confirms_two_deep_ones(quick, deep):
     partners = [n for n in pair(quick.items, deep.items).values() if n is not None]
     assert len(set(partners)) == len(partners)
+
+
+def placed(number, location, sure):
+    return item(number, location=location, parts=(Part("place", sure, "weighed"),))
+
+
+def test_a_likely_room_of_the_quick_reader_is_told_after_the_deep_readers_spot():
+    (found,) = both(listed(placed(1, "sill, laundry room", 0.9)), listed(item(1, location="window"))).items
+    assert found.location == "window, laundry room"
+
+
+def test_an_unlikely_room_is_not_told():
+    (found,) = both(listed(placed(1, "sill, laundry room", 0.4)), listed(item(1, location="window"))).items
+    assert found.location == "window"
+
+
+def test_a_room_the_deep_reader_tells_itself_is_not_told_twice():
+    (found,) = both(listed(placed(1, "laundry room", 0.9)), listed(item(1, location="laundry room, window"))).items
+    assert found.location == "laundry room, window"
