@@ -21,14 +21,18 @@ AT_ONCE = 64  # stretches in one go: 42 MB
 BLOCK = 4_000  # frames of bands worked on at a time
 
 
-def bands_of(samples: np.ndarray) -> np.ndarray:
-    """Power in 40 mel bands, float32 of shape (frames, BANDS); frame n is centred on sample n · HOP."""
+def bands_of(samples: np.ndarray, rows: np.ndarray | None = None) -> np.ndarray:
+    """Power in 40 mel bands, float32 of shape (frames, BANDS); frame n is centred on sample n · HOP.
+
+    `rows` are the numbers of the frames wanted, in any order and as often as wanted; None for all.
+    """
     level = float(np.sqrt(np.mean(samples.astype(np.float64) ** 2)))
     louder = 10 ** (LOUDNESS_DB / 20) / max(level, 1e-6)
     padded = np.pad(samples.astype(np.float32) * np.float32(louder), WINDOW // 2)
     frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP]
+    wanted = np.arange(len(frames)) if rows is None else rows
     window = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(WINDOW) / WINDOW)).astype(np.float32)
-    parts = [np.abs(np.fft.rfft(frames[n : n + BLOCK] * window)) ** 2 @ _mel_bank() for n in range(0, len(frames), BLOCK)]
+    parts = [np.abs(np.fft.rfft(frames[wanted[n : n + BLOCK]] * window)) ** 2 @ _mel_bank() for n in range(0, len(wanted), BLOCK)]
     return np.concatenate(parts).astype(np.float32)
 
 

@@ -58,30 +58,42 @@ def joined(groups: list[Group], count: int, pooled: np.ndarray) -> list[Group]:
 def _likest_joined(groups: list[Group], count: int, pooled: np.ndarray) -> list[Group]:
     """The groups joined two by two, each time those that one Gaussian suits with the least loss, until `count` are left."""
     groups = list(groups)
+    weighed = _volumes(groups, pooled)
     costs = np.full((len(groups), len(groups)), np.inf)
     for n in range(1, len(groups)):
-        costs[n, :n] = _losses(groups[n], groups[:n], pooled)
+        costs[n, :n] = _losses(groups, weighed, n, range(n), pooled)
     alive = list(range(len(groups)))
     while len(alive) > count:
         part = costs[np.ix_(alive, alive)]
         row, column = divmod(int(part.argmin()), len(alive))
         kept, gone = sorted((alive[row], alive[column]))
         groups[kept] = groups[kept] + groups[gone]
+        weighed[kept] = _volumes([groups[kept]], pooled)[0]
         alive.remove(gone)
         others = [n for n in alive if n != kept]
         if others:
-            for n, loss in zip(others, _losses(groups[kept], [groups[o] for o in others], pooled), strict=True):
-                costs[max(n, kept), min(n, kept)] = loss
+            rows, columns = np.maximum(others, kept), np.minimum(others, kept)
+            costs[rows, columns] = _losses(groups, weighed, kept, others, pooled)
     return [groups[n] for n in alive]
 
 
-def _losses(one: Group, others: Sequence[Group], pooled: np.ndarray) -> np.ndarray:
-    """Nats lost when `one` is joined with each of `others` under one Gaussian instead of two."""
-    joint = [one + o for o in others]
-    volumes = np.linalg.slogdet(np.array([g.spread(pooled) for g in (*joint, *others, one)]))[1]
-    many = len(others)
-    sizes = np.array([g.count + PRIOR for g in (*joint, *others, one)])
-    weighed = sizes * volumes
+def _losses(groups: list[Group], weighed: np.ndarray, one: int, others: Sequence[int], pooled: np.ndarray) -> np.ndarray:
+    """Nats lost when group `one` is joined with each of `others` under one Gaussian instead of two.
+
+    `weighed` are the groups' volumes as `_volumes` gives them.
+    """
+    joint = _volumes([groups[n] for n in others], pooled, groups[one])
     base = PRIOR * np.linalg.slogdet(pooled)[1]
-    found: np.ndarray = 0.5 * (weighed[:many] - weighed[many:-1] - weighed[-1] + base)
+    found: np.ndarray = 0.5 * (joint - weighed[list(others)] - weighed[one] + base)
+    return found
+
+
+def _volumes(groups: Sequence[Group], pooled: np.ndarray, more: Group | None = None) -> np.ndarray:
+    """Of each group, with `more` joined to it, frames times the log determinant of its covariance."""
+    counts = np.array([g.count for g in groups], float)
+    sums, squares = np.array([g.sums for g in groups]), np.array([g.squares for g in groups])
+    if more:
+        counts, sums, squares = counts + more.count, sums + more.sums, squares + more.squares
+    own = squares - sums[:, :, None] * sums[:, None, :] / np.maximum(counts, 1)[:, None, None]
+    found: np.ndarray = (counts + PRIOR) * np.linalg.slogdet((own + PRIOR * pooled) / (counts + PRIOR)[:, None, None])[1]
     return found

@@ -26,7 +26,7 @@ BANDS, CEPSTRA = 26, 19
 FLOOR = 8  # percentile of a band's power over the chunk that is taken for its noise
 QUIET = 25  # percent of the frames in words that are too quiet to tell a voice by
 GROUPS, FEWEST, GROUP_FRAMES = 8, 3, 560  # groups of statements that sound alike in one chunk: at most, at least, frames for each
-MOST_PRINTS = 12  # stretches of 1.6 s that a group's voiceprint is made of
+MOST_PRINTS = 8  # stretches of 1.6 s that a group's voiceprint is made of
 BLOCK = 4_000  # frames worked on at a time: bounds the memory
 
 
@@ -75,7 +75,7 @@ def voices_in(samples: np.ndarray, words: Sequence[Word], offset: int = 0) -> Vo
     frames = cepstra(power)[rows].astype(np.float16)
     counts = tuple(len(c) for c in chosen)
     groups = _grouped(words, Voices(counts, frames).of_words())
-    return Voices(counts, frames, groups, _prints(bands_of(samples), spans, groups))
+    return Voices(counts, frames, groups, _prints(samples, spans, groups))
 
 
 def _grouped(words: Sequence[Word], frames: Sequence[np.ndarray]) -> tuple[int, ...]:
@@ -93,18 +93,22 @@ def _grouped(words: Sequence[Word], frames: Sequence[np.ndarray]) -> tuple[int, 
     return tuple(order[x] for x in labels)
 
 
-def _prints(bands: np.ndarray, spans: Sequence[tuple[int, int]], groups: Sequence[int]) -> np.ndarray:
+def _prints(samples: np.ndarray, spans: Sequence[tuple[int, int]], groups: Sequence[int]) -> np.ndarray:
     """Of each group the mean voiceprint of up to MOST_PRINTS stretches of its words put together, float16 (groups, SIZE)."""
-    finer = HOP // voice_encoder.HOP
+    finer, last = HOP // voice_encoder.HOP, len(samples) // voice_encoder.HOP
     found = np.zeros((max(groups) + 1, SIZE), np.float32)
+    stretches: list[np.ndarray] = []
+    owners: list[int] = []
     for number in range(len(found)):
-        own = [np.arange(finer * a, min(finer * b, len(bands))) for (a, b), g in zip(spans, groups, strict=True) if g == number]
+        own = [np.arange(finer * a, min(finer * b, last)) for (a, b), g in zip(spans, groups, strict=True) if g == number]
         rows = np.concatenate(own)
         many = min(MOST_PRINTS, len(rows) // LENGTH)
-        if many:
-            starts = np.linspace(0, len(rows) - LENGTH, many).astype(int)
-            found[number] = voiceprints(np.stack([bands[rows[a : a + LENGTH]] for a in starts])).mean(axis=0)
-    return found.astype(np.float16)
+        stretches += [rows[a : a + LENGTH] for a in np.linspace(0, max(0, len(rows) - LENGTH), many).astype(int)]
+        owners += [number] * many
+    if stretches:
+        bands = bands_of(samples, np.concatenate(stretches)).reshape(len(stretches), LENGTH, -1)
+        np.add.at(found, owners, voiceprints(bands))
+    return (found / (np.linalg.norm(found, axis=1, keepdims=True) + 1e-9)).astype(np.float16)
 
 
 def band_power(samples: np.ndarray) -> np.ndarray:
