@@ -20,6 +20,7 @@ SURE_TOGETHER = 0.8  # nor are several
 SURE_RARE = 0.85  # nor is a rare word
 ODD, NOT_FAR = 2.0, 0.9  # everyday words so much less usual than a term that sounds so much like them are asked about
 NUDGE = 0.3  # of that, in which of two terms is asked about first
+ARTICLES = frozenset(("a", "an", "the"))
 COMMON = frozenset(
     """a about all am an and any are as at be because been but by can could did do does down for from get go going got had
     has have he her here him his how i if in into is it its it's i'd i'll i'm i've just know like me my no not now of off oh okay
@@ -103,6 +104,8 @@ def _worth_asking(texts: Sequence[str], near: Near, everyday: bool, doubt: float
     spelled_otherwise = near.term.text in spellings or (near.gap < 0.05 and " ".join(texts) in terms.known)
     if spelled_otherwise or _same_stem(texts, near.term.text):
         return False
+    if not near.measured and not ARTICLES.isdisjoint(texts):
+        return False  # "till the boards" is not "tile boards": articles are spoken, and no part of a term
     if near.measured:
         return doubt <= (SURE if len(texts) == 1 else SURE_TOGETHER)
     if near.usual >= ODD and near.gap <= NOT_FAR and doubt <= SURE and len(near.term.key) >= SHORT_KEY:

@@ -87,7 +87,7 @@ class WhisperRecogniser:
         for number, (stretch, (tokens, score, no_speech)) in enumerate(zip(stretches, texts, strict=True)):
             own = kept[number : number + 1].copy()
             if self._thin(tokens, stretch):
-                tokens, score = self._fullest(own, tokens, score)
+                tokens, score = self._fullest(own, stretch, tokens, score)
             if self._poor(tokens, score):
                 tokens, score = self._try_harder(own, tokens, score)
             if self._leaked(tokens):
@@ -102,12 +102,20 @@ class WhisperRecogniser:
         words = len(_letters(self._tokens.decode(tokens)))
         return stretch.voiced_ms >= LEAST_VOICED_MS and words * 1000 < LEAST_RATE * stretch.voiced_ms
 
-    def _fullest(self, kept: "np.ndarray", tokens: list[int], score: float) -> tuple[list[int], float]:
-        """The hearing with the most words, no loop, of those with other texts shown beforehand: seldom do two skip the same."""
-        starts = ([self._tokens.sot_prev, *self._tokens.encode(m), *self._plain] for m in (MANNER, MANNER_OF_ENGLISH_ONLY))
-        others = [self._decode(_view(kept), [start])[0][:2] for start in (self._plain, *starts) if start != self._start]
-        sound = [o for o in others if not self._poor(*o) and not self._leaked(o[0])]
-        return max([(tokens, score), *sound], key=lambda one: len(one[0]))
+    def _fullest(self, kept: "np.ndarray", stretch: Stretch, tokens: list[int], score: float) -> tuple[list[int], float]:
+        """The fullest hearing, no loop and no copy, of those with other texts shown beforehand: seldom do two skip the same.
+
+        The first that is full enough ends the search.
+        """
+        best = (tokens, score)
+        texts = ([self._tokens.sot_prev, *self._tokens.encode(m), *self._plain] for m in (MANNER, MANNER_OF_ENGLISH_ONLY))
+        for start in (s for s in (self._plain, *texts) if s != self._start):
+            other = self._decode(_view(kept), [start])[0][:2]
+            if len(other[0]) > len(best[0]) and not self._poor(*other) and not self._leaked(other[0]):
+                best = other
+            if not self._thin(best[0], stretch):
+                break
+        return best
 
     def _leaked(self, tokens: list[int]) -> bool:
         """Whether the hearing is a copy of the text it was shown."""

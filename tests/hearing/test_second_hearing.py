@@ -144,6 +144,13 @@ def with_talk(text, likely, talk, probability=0.9):
     return listen_again(one, ReplayRecogniser((), likely, COMMON | {"fur", "slabs", "third", "split"}), ALIKE, talk=talk)
 
 
+def test_an_article_is_spoken_and_no_part_of_a_term():
+    terms = Terms(["tile boards"])
+    assert regions(heard("till the boards are up").words, terms, lambda w: True, talk=None) == []
+    words = heard("till the boards").words
+    assert not any(len(r.words) == 3 for r in regions(words, terms, lambda w: False))
+
+
 def test_in_talk_without_any_term_more_is_asked():
     """The flu is no flue where nobody talks of a house; where they do, it may be."""
     terms = Terms(["flue", "gutter", "fascia"], misheard=[("flu", "flue")])
