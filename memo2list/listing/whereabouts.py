@@ -18,6 +18,7 @@ AHEAD = 2  # passages after an item in which its place may be named
 MOST_AREAS = 14  # different rooms, sides, floors and the like before an item that are looked at
 SPOT = 5  # level from which a place is a spot, of use nearby only
 SPOT_REACH = 10  # passages
+FURTHEST = 300  # passages before an item in which its room is looked for, so that the work stays linear
 BEFORE, AFTER = 3, 2  # items before and after whose places are looked at
 HERE = frozenset({"here", "here's"})
 NOT_THERE, NO_ITEM = -0.1, -0.2  # in place of a chance
@@ -47,6 +48,8 @@ def options(
     here = says_here(reading, own)
     for at in range(bisect_right(passages, own.last + AHEAD) - 1, -1, -1):
         place = reading.places[at]
+        if own.first - place.passage > FURTHEST:
+            break
         if place.said in seen or (place.level >= SPOT and own.first - place.passage > SPOT_REACH):
             continue
         features = (
@@ -186,7 +189,11 @@ def elsewhere(others: dict[str, dict[str, float] | None], said: str) -> dict[str
 
 
 def chosen_places(options: Sequence[Option[PlaceSaid]], chances: Sequence[float]) -> tuple[PlaceSaid, ...]:
-    """The likeliest place and others likely too that say more, the inner ones first."""
+    """The likeliest place and others likely too that say more: spots first, the likeliest room, side or floor last.
+
+    Lines are gathered under the last one. Measured on walks left out of the fit (the nine, the twelve): it is right for 0.72 and
+    0.75 of the items, where the outermost place stood last for 0.66 and 0.65.
+    """
     weighed = sorted(zip(chances, range(len(options)), strict=True), key=lambda pair: (-pair[0], pair[1]))
     taken: list[PlaceSaid] = []
     for chance, n in weighed:
@@ -195,4 +202,5 @@ def chosen_places(options: Sequence[Option[PlaceSaid]], chances: Sequence[float]
             break
         if not any(set(place.said.split()) <= set(other.said.split()) for other in taken):
             taken.append(place)
-    return tuple(sorted(taken, key=lambda p: -p.level))
+    spots = sorted((p for p in taken if p.level >= SPOT), key=lambda p: -p.level)
+    return (*spots, *(p for p in reversed(taken) if p.level < SPOT))

@@ -6,7 +6,7 @@ from memo2list.listing import list_items, weighing
 from memo2list.listing.amounts import chosen_amounts
 from memo2list.listing.anchors import Anchors, neighbours, words_between
 from memo2list.listing.weighing import Option
-from memo2list.listing.whereabouts import chosen_places
+from memo2list.listing.whereabouts import FURTHEST, chosen_places, place_options
 from memo2list.reading import read
 from memo2list.records import Measured, PlaceSaid, Quantity, WordRange
 
@@ -117,3 +117,14 @@ def test_neighbours_are_the_items_told_near():
 def test_words_that_touch_have_none_between():
     assert len(words_between(WordRange(2, 5), WordRange(5, 7))) == 0
     assert words_between(WordRange(9, 12), WordRange(2, 5)) == WordRange(5, 9)
+
+
+def test_a_room_is_not_looked_for_any_further_than_it_could_matter(said, lexicon):
+    """So that the work grows in a straight line with the talk."""
+    reading = read(
+        said("A: Okay, in the kitchen.", *["A: Fine, fine."] * FURTHEST, "A: The gutter leaks, replace the gutter."), lexicon
+    )
+    gutter = [f for f in reading.findings if f.element and f.element.entry == "gutter"]
+    (options,) = place_options(reading, [gutter], lexicon)
+    assert "kitchen" in {p.said for p in reading.places}
+    assert "kitchen" not in {o.what.said for o in options}
