@@ -23,7 +23,7 @@ class Details:
     """What an item is given beside its claims; nothing where nothing was fitted."""
 
     location: str | None = None
-    place: Part | None = None  # how likely the outermost place told is, the room or side rather than the spot
+    place: Part | None = None  # how likely the last place told is, the room or side rather than the spot
     quantities: tuple[Quantity, ...] | None = None
     steps: tuple[str, ...] = ()
 
