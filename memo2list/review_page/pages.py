@@ -327,7 +327,8 @@ def talk(request: Request) -> Response:
             behind.setdefault(quote.recording, {}).update(dict.fromkeys(quote.words, item))
     edits = desk.edits()
     shown = [(naming.named(t, edits), behind.get(t.recording.sha256, {}), naming.names(t, edits)) for t in desk.transcripts()]
-    return rendered("talk.html", transcripts=shown, job=desk.store.job(desk.job), lan=bool(desk.lan_url))
+    told, visitor_of(request).told = visitor_of(request).told, ""
+    return rendered("talk.html", transcripts=shown, job=desk.store.job(desk.job), told=told)
 
 
 def words(request: Request) -> Response:

@@ -16,3 +16,14 @@ def test_the_transcript_asks_who_speaks_and_shows_the_name_given(client, store):
 def test_a_name_is_shown_as_text_never_as_markup(client):
     client.post("/change", data={"do": "speakers", "from": "talk", "recording": SHA, "speaker A": "<script>x</script>"})
     assert "<script>x" not in client.get("/talk").text
+
+
+def test_the_transcript_tells_what_naming_came_to(client):
+    client.post("/change", data={"do": "speakers", "from": "talk", "recording": SHA, "speaker A": "contractor"})
+    assert "The speakers are named." in client.get("/talk").text
+    assert "The speakers are named." not in client.get("/talk").text + client.get("/").text  # told once
+
+
+def test_the_transcript_tells_why_a_name_was_refused(client):
+    client.post("/change", data={"do": "speakers", "from": "talk", "recording": SHA, "speaker A": "Ann+Bob"})
+    assert "is no name" in client.get("/talk").text
