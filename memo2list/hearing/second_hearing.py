@@ -105,7 +105,8 @@ def _enough(words: Sequence[str], near: Near, recogniser: Recogniser, known: Con
     More against everyday words and other terms than against what is neither, and more again for short terms and for several
     words taken as one: they are alike by chance more often. Measured confusions are spared that. Less or more for what is usual.
     """
-    usual = WEIGHT_OF_USUAL * max(-MOST_OF_USUAL, min(MOST_OF_USUAL, near.usual))
+    most = MOST_OF_USUAL if near.measured else MOST_OF_USUAL / 2
+    usual = WEIGHT_OF_USUAL * max(-most, min(most, near.usual))
     if not near.is_term:
         return ENOUGH_FOR_USUAL - WEIGHT_OF_USUAL * near.usual
     texts = [t for w in words for t in plain(w).split()]
