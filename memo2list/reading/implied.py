@@ -28,6 +28,7 @@ NEGATIVE = {
 ASKED_BY = 4  # words of a question among which its verb stands
 LONGEST_FAULT = 5  # words of a question that may make up a fault
 NO_REPLIES = frozenset("no nope nah never not none barely hardly doesn't isn't won't can't don't neither".split())
+OF_ONESELF = frozenset("i we you don't".split())  # "I don't know", "we can't tell", "don't worry" answer nothing
 LEADS = frozenset(
     "so and then just a an the one two three four five six seven eight some maybe okay right bit of couple pair few yeah "
     "well plus also only probably i'd say um uh longer proper decent heavier bigger another".split()
@@ -50,7 +51,8 @@ def with_implied(
     """The passages with what they imply added to what they say; linear in the passages."""
     out: list[Stage] = []
     for stage, exchange in zip(stages, exchanges, strict=True):
-        more = [*likenesses(transcript, out, stage), *denied(stages, stage, exchange, lexicon)]
+        more = [] if exchange.asks else [*likenesses(transcript, out, stage)]  # "so is this one painted too?" says nothing yet
+        more += denied(stages, stage, exchange, lexicon)
         more += [] if exchange.asks else named_only(out, stage, lexicon)
         out.append(with_known(stage, more) if more else stage)
     return tuple(out)
@@ -106,7 +108,8 @@ def denied(stages: Sequence[Stage], stage: Stage, exchange: Exchange, lexicon: M
 
 def answered_no(stages: Sequence[Stage], stage: Stage, exchange: Exchange) -> bool:
     following = stages[stage.number + 1] if stage.number + 1 < len(stages) else None
-    opens = following is not None and bool(NO_REPLIES & set(following.said[:2]))
+    said = following.said[:2] if following is not None else ()
+    opens = bool(NO_REPLIES & set(said)) and said[0] not in OF_ONESELF
     return opens or ("no" in exchange.replies and "yes" not in exchange.replies)
 
 

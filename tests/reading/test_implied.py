@@ -1,5 +1,7 @@
 """Faults and deeds that are not said in words: a likeness, and a question answered no."""
 
+import pytest
+
 from memo2list.reading.reader import look_over, read
 
 
@@ -77,3 +79,14 @@ def test_a_part_named_where_nothing_was_wrong_is_not_put_in(said, lexicon):
 def test_a_fault_asked_after_and_denied_makes_nothing_missing(said, lexicon):
     talk = look_over(said("A: Is there any rot up there?", "B: No."), lexicon)
     assert implied(talk, "problem") == []
+
+
+@pytest.mark.parametrize("reply", ["I don't know.", "We can't tell from here.", "Don't worry, yes."])
+def test_who_does_not_know_has_not_said_no(said, lexicon, reply):
+    assert implied(look_over(said("A: Does the gate latch?", f"B: {reply}"), lexicon), "problem") == []
+
+
+def test_a_question_says_no_likeness(said, lexicon):
+    talk = look_over(said("A: The gutter is cracked.", "A: So is the fascia being painted this year?"), lexicon)
+    assert implied(talk, "problem") == []
+    assert implied(look_over(said("A: The gutter is cracked.", "A: So is the fascia."), lexicon), "problem") == ["cracked"]
