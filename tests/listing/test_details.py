@@ -101,12 +101,12 @@ def place(said, level):
 
 def test_the_likeliest_place_is_told_with_others_that_are_likely_too_inner_ones_first():
     options = [place("kitchen", 3), place("window", 5), place("yard", 3)]
-    assert [p.said for p in chosen_places(options, [0.8, 0.5, 0.1])] == ["window", "kitchen"]
+    assert [p.said for p in chosen_places(options, [0.8, 0.6, 0.1])] == ["window", "kitchen"]
 
 
 def test_of_several_likely_rooms_and_sides_the_likeliest_comes_last_where_lines_are_gathered_under_it():
     options = [place("left side", 2), place("kitchen", 3), place("sink", 5)]
-    assert [p.said for p in chosen_places(options, [0.5, 0.9, 0.95])] == ["sink", "left side", "kitchen"]
+    assert [p.said for p in chosen_places(options, [0.75, 0.9, 0.95])] == ["sink", "left side", "kitchen"]
     rooms = [place("hall bathroom", 3), place("kitchen", 3)]
     assert [p.said for p in chosen_places(rooms, [0.9, 0.7])] == ["kitchen", "hall bathroom"]
 
@@ -114,6 +114,16 @@ def test_of_several_likely_rooms_and_sides_the_likeliest_comes_last_where_lines_
 def test_a_place_that_says_no_more_is_not_told_twice():
     options = [place("back bedroom", 3), place("bedroom", 3)]
     assert [p.said for p in chosen_places(options, [0.8, 0.7])] == ["back bedroom"]
+
+
+def test_the_fuller_of_two_names_of_one_place_is_told_whichever_is_likelier():
+    options = [place("bedroom", 3), place("back bedroom", 3)]
+    assert [p.said for p in chosen_places(options, [0.9, 0.8])] == ["back bedroom"]
+
+
+def test_a_second_room_must_be_likelier_than_a_second_spot():
+    options = [place("kitchen", 3), place("pantry", 3), place("window", 5)]
+    assert [p.said for p in chosen_places(options, [0.9, 0.6, 0.6])] == ["window", "kitchen"]
 
 
 def test_neighbours_are_the_items_told_near():
