@@ -12,6 +12,7 @@ LIKELY = 0.45  # chance from which a measure is an item's own
 BACK, AHEAD = 4, 9  # passages before and after a finding in which its measures are looked for
 COUNTING = 3  # words after a number among which the thing it counts is looked for
 MOST = 6
+SURE = frozenset({"said", "size"})  # measures that are never two readings of one number: "8x9" is one word with two
 
 
 def measure_options(reading: Reading, items: Sequence[Sequence[Finding]]) -> list[list[Option[Measured]]]:
@@ -137,8 +138,8 @@ def chosen_amounts(options: Sequence[Option[Measured]], chances: Sequence[float]
     for chance, one in weighed:
         if chance >= LIKELY and not any(rivals(one.what, other) for other in taken):
             taken.append(one.what)
-    ordered = sorted(taken[:MOST], key=lambda m: m.quantity.words)
-    return tuple({(q.value, q.unit): q for q in (m.quantity for m in ordered)}.values())
+    ordered = (o.what.quantity for o in options if o.what in taken[:MOST])
+    return tuple({(q.value, q.unit): q for q in ordered}.values())
 
 
 def paired(options: Sequence[Option[Measured]], chances: Sequence[float]) -> list[float]:
@@ -153,4 +154,4 @@ def paired(options: Sequence[Option[Measured]], chances: Sequence[float]) -> lis
 
 def rivals(a: Measured, b: Measured) -> bool:
     """Readings of the same words, of which one at most is right."""
-    return a.quantity.words.overlaps(b.quantity.words) and not (a.how == b.how == "size")
+    return a.quantity.words.overlaps(b.quantity.words) and not (a.how == b.how and a.how in SURE)

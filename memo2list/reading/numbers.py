@@ -20,6 +20,7 @@ GROUPS = {"couple": 2, "pair": 2, "dozen": 12}
 DECIMALS = {**{w: n for w, n in ONES.items() if n < 10}, "oh": 0, "nought": 0}
 BIG_UNITS = frozenset("mm mil mils millimetre millimetres millimeter millimeters square".split())  # "three fifty mil"
 GLUED = re.compile(r"(\d+(?:[.,]\d+)?)(mm|cm|m|ft|in|yd|x)(\d+(?:[.,]\d+)?)?(mm|cm|m|ft|in|yd)?")
+DECIMAL_COMMA = re.compile(r"\d+,\d{1,2}")  # "2,5"; three figures after it are thousands
 FEET_INCHES = re.compile(r"(\d+)['’′](\d+)(?:[\"”″]|'')?")
 
 
@@ -54,7 +55,7 @@ def tokens(words: Sequence[str], offset: int = 0) -> list[Token]:
         pieces = [q for p in plain(text).replace("-", " ").split() for q in unglued(p)]
         if text.rstrip(".,;:?!").endswith(("'", "’", '"', "”")) and pieces and pieces[-1].isdigit():
             pieces.append("feet" if text.rstrip(".,;:?!").endswith(("'", "’")) else "inches")
-        found += [Token(p, offset + number, marks and p is pieces[-1]) for p in pieces]
+        found += [Token(p, offset + number, marks and n == len(pieces)) for n, p in enumerate(pieces, 1)]
     return found
 
 
@@ -73,15 +74,15 @@ def unglued(text: str) -> list[str]:
 
 
 def digits(text: str) -> Fraction | None:
-    """A number written in figures: 12, 1,200, 3.5, 1/2.
+    """A number written in figures: 12, 1,200, 3.5, 3,5, 1/2.
 
-    >>> digits("3.5"), digits("1/2"), digits("x")
-    (Fraction(7, 2), Fraction(1, 2), None)
+    >>> digits("3.5"), digits("3,5"), digits("1,200"), digits("1/2"), digits("x")
+    (Fraction(7, 2), Fraction(7, 2), Fraction(1200, 1), Fraction(1, 2), None)
     """
     if len(text) > 12 or not text[:1].isdigit() or text.count("/") > 1:
         return None
     try:
-        return Fraction(text.replace(",", ""))
+        return Fraction(text.replace(",", "." if DECIMAL_COMMA.fullmatch(text) else ""))
     except (ValueError, ZeroDivisionError):
         return None
 

@@ -95,6 +95,12 @@ def test_the_sides_of_a_size_share_their_chance():
     assert [q.value for q in chosen_amounts(options, [0.3, 0.8])] == [4, 6]
 
 
+def test_two_measures_in_one_word_are_both_taken_in_the_order_said():
+    """ "8x9" is one word."""
+    options = [measure(8, "ft", (3, 4), "said"), measure(9, "ft", (3, 4), "said")]
+    assert [q.value for q in chosen_amounts(options, [0.6, 0.8])] == [8, 9]
+
+
 def place(said, level):
     return Option(PlaceSaid(WordRange(1, 2), said, 0, level, True, False, False, ()), {}, ())
 

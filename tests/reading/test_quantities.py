@@ -41,6 +41,8 @@ def read(sentence):
         ("a run of 9'4\" there", [(112, "in", "length")]),
         ("it is inch and three-eighths high", [(1.375, "in", "length")]),
         ("call it two hundred square", [(200, "sq ft", "area")]),
+        ("the slab is 8x9, all of it", [(8, "ft", "length"), (9, "ft", "length")]),  # the comma closes the second figure only
+        ("an opening of 2,5m", [(2.5, "m", "length")]),
         ("a couple of dozen staples", [(24, "ea", "count")]),
     ],
 )
