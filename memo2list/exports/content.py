@@ -255,9 +255,10 @@ def _entry(sheet: Sheet, item: Item, quoted: bool) -> Entry:
 
 
 def _lines(sheet: Sheet, item: Item, measures: bool) -> list[tuple[str, str]]:
-    where = [("Where", phrasing.place(item))] if sheet.by == "trade" else []
+    where = phrasing.place(item) if sheet.by == "trade" else phrasing.sentence_case(phrasing.spot_of(item.location))
     measured = phrasing.quantities(item.quantities, sheet.settings.page.decimal) if measures else ""
-    return where + [(label, text) for label, text in (("How much", measured), ("With", ", ".join(item.materials))) if text]
+    told = (("Where", where), ("How much", measured), ("With", ", ".join(item.materials)))
+    return [(label, text) for label, text in told if text]
 
 
 def _asked(label: str, item: Item) -> list[tuple[str, str]]:

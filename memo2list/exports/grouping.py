@@ -10,8 +10,11 @@ Groups = list[tuple[str, tuple[Item, ...]]]
 
 
 def by_place(items: Sequence[Item]) -> Groups:
-    """Items of one place together; those without a place at the end."""
-    return _grouped(sorted(items, key=lambda i: not i.location), phrasing.place)
+    """Items of one section together, as on the review page; those without a place at the end."""
+    return _grouped(
+        sorted(items, key=lambda i: not i.location),
+        lambda i: phrasing.sentence_case(phrasing.section_of(i.location)) or phrasing.NOWHERE,
+    )
 
 
 def by_trade(items: Sequence[Item], trades: Mapping[str, str]) -> Groups:

@@ -77,6 +77,24 @@ def place(item: Item) -> str:
     return sentence_case(item.location) if item.location else NOWHERE
 
 
+def section_of(location: str | None) -> str:
+    """The last place named, under which lines are gathered; "" if none was said.
+
+    >>> section_of("third tread, front steps"), section_of(None)
+    ('front steps', '')
+    """
+    return (location or "").rpartition(", ")[2]
+
+
+def spot_of(location: str | None) -> str:
+    """Where within its section.
+
+    >>> spot_of("third tread, front steps"), spot_of("front steps")
+    ('third tread', '')
+    """
+    return (location or "").rpartition(", ")[0]
+
+
 def sentence_case(text: str) -> str:
     return text[:1].upper() + text[1:]
 

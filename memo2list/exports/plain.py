@@ -25,6 +25,7 @@ def lines(sheet: Sheet) -> list[str]:
 def line(item: Item, decimal: str = ".") -> str:
     doubts = dict.fromkeys(f.code for f in item.flags if f.code != WISH)
     words = [
+        phrasing.spot_of(item.location),
         phrasing.quantities(item.quantities, decimal),
         ", ".join(item.materials),
         phrasing.CERTAINTIES[item.certainty],

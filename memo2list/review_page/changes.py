@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from memo2list.errors import InputError, StaleEditError
+from memo2list.exports import phrasing
 from memo2list.records import Item, Quote, State, Transcript, WordRange
 from memo2list.review_page import album, fields, learning
 from memo2list.review_page.desk import Desk
@@ -96,7 +97,7 @@ def set_place(desk: Desk, form: Form, who: str) -> Outcome:
     items = _marked(desk, form)
     with desk.store.together():
         for item in items:
-            spot = (item.location or "").rpartition(", ")[0] if form.one("spots") else ""
+            spot = phrasing.spot_of(item.location) if form.one("spots") else ""
             new = ", ".join(part for part in (spot, place) if part) or None
             if new != item.location:
                 desk.store.edit(desk.job, item.key, "location", item.location, new, who)
@@ -142,9 +143,7 @@ def split(desk: Desk, form: Form, who: str) -> Outcome:
 def move(desk: Desk, form: Form, who: str) -> Outcome:
     """One line up or down among those of its place, or after the item `after`."""
     item, items = desk.store.item(desk.job, form.one("key")), desk.store.items(desk.job)
-    from memo2list.review_page.view_models import section_of
-
-    beside = [i for i in items if section_of(i.location) == section_of(item.location)]
+    beside = [i for i in items if phrasing.section_of(i.location) == phrasing.section_of(item.location)]
     at = next(n for n, i in enumerate(beside) if i.key == item.key)
     to = at + (-1 if form.one("way") == "up" else 1)
     if not 0 <= to < len(beside):
@@ -227,7 +226,7 @@ def place_at(desk: Desk, quote: Quote) -> str | None:
     ]
     earlier = [place for span, place in sorted(before, key=lambda b: b[0]) if span.start_ms <= quote.span.start_ms]
     place = earlier[-1] if earlier else None
-    return place.rpartition(", ")[2] if place else None
+    return phrasing.section_of(place) or None
 
 
 def note(desk: Desk, form: Form, who: str) -> Outcome:

@@ -187,23 +187,15 @@ def counts(items: Sequence[Item]) -> Counts:
 
 
 def sections(lines: Iterable[LineView]) -> tuple[Section, ...]:
-    """Lines gathered under the widest place named for them, places in the order they are first met; no place comes last.
+    """Lines gathered under the last place named for them, places in the order they are first met; no place comes last.
 
     "third tread, front steps" stands under "front steps".
     """
     groups: dict[str, list[LineView]] = {}
     for line in lines:
-        groups.setdefault(section_of(line.item.location), []).append(line)
+        groups.setdefault(phrasing.section_of(line.item.location), []).append(line)
     ordered = sorted(groups.items(), key=lambda group: not group[0])
     return tuple(Section(phrasing.sentence_case(name) or phrasing.NOWHERE, name, tuple(held)) for name, held in ordered)
-
-
-def section_of(location: str | None) -> str:
-    """
-    >>> section_of("third tread, front steps"), section_of(None)
-    ('front steps', '')
-    """
-    return (location or "").rpartition(", ")[2]
 
 
 def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = "", pictured: bool = False) -> LineView:
@@ -211,7 +203,7 @@ def line_view(item: Item, recordings: Mapping[str, Recording], done_on: str = ""
     first = min(item.quotes, key=lambda q: q.span, default=None)
     return LineView(
         item,
-        (item.location or "").rpartition(", ")[0],
+        phrasing.spot_of(item.location),
         short_clock(first.span.start_ms) if first else "",
         to_seconds(first.span.start_ms) if first else 0.0,
         first.recording if first else "",

@@ -98,6 +98,14 @@ def test_items_stand_by_place_in_walking_order_those_without_place_last():
     ]
 
 
+def test_items_stand_under_the_last_place_named_and_say_the_spot():
+    walked = tuple(item(n, location=place) for n, place in enumerate(("sink, kitchen", "kitchen", "hall"), 1))
+    doc = document(Sheet(PunchList((), walked, ()), reader="crew"))
+    assert [(g.heading, [e.number for e in g.entries]) for g in doc.parts[0].groups] == [("Kitchen", [1, 2]), ("Hall", [3])]
+    assert ("Where", "Sink") in entries(doc)[1].lines
+    assert "Where" not in dict(entries(doc)[2].lines)
+
+
 def test_items_by_trade_say_where_they_are():
     doc = document(Sheet(sample_list(), by="trade", reader="crew", trades={"fascia": "carpentry"}))
     assert doc.parts[-1].groups[0].heading == "Carpentry"
