@@ -89,10 +89,14 @@ def words_of(settings: "Settings", store: "Store | None" = None, job: str = "") 
 
 
 def keep_recording(store: "Store", job: str, file: Path, transcript: Transcript) -> None:
-    """Keeps a recording that was heard, and when it began as far as the file says. Raises what the store raises."""
-    from memo2list.hearing.capture_times import start_of
+    """Keeps a recording that was heard, and when it began as far as the file says. Raises what the store raises.
 
-    start = start_of(file, transcript.recording)
+    The date of memo2list's own transcript says nothing of the recording it was heard from.
+    """
+    from memo2list.hearing.capture_times import start_of
+    from memo2list.store.recordings import is_own_transcript
+
+    start = None if is_own_transcript(file) else start_of(file, transcript.recording)
     store.keep_recording(job, file, transcript)
     if start:
         store.set_start(job, transcript.recording.sha256, start.at_ms, start.by)

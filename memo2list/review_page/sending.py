@@ -32,6 +32,7 @@ from memo2list.store.pictures import ENDINGS as PICTURE_ENDINGS
 IDENTITY = re.compile(r"[0-9a-f]{24}")
 LARGEST = 8 << 30
 KEPT_FREE = 500 << 20  # of the disk
+LONGEST_NAME = 120
 LOG = logging.getLogger(__name__)
 
 
@@ -75,7 +76,7 @@ class Inbox:
         """The file and how much of it is here already. InputError for one that is empty or larger than can be kept."""
         import shutil
 
-        shown = "".join(c for c in Path(name.replace("\\", "/")).name if c.isprintable())[:120] or "recording"
+        shown = shown_name(name)
         self.folder.mkdir(parents=True, exist_ok=True)
         if not 0 < size <= LARGEST or size > shutil.disk_usage(self.folder).free - KEPT_FREE:
             raise InputError(shown, f"cannot be taken ({size} bytes).", "Send a shorter file, or make room on the disk.")
@@ -122,6 +123,17 @@ class Inbox:
             coming, part = self.known(identity), self.part(identity)
             part.touch()
             yield coming, part
+
+
+def shown_name(name: str) -> str:
+    """What a sender calls a file, without folders; a long name is cut before its ending, which tells a picture.
+
+    >>> shown_name("photos/porch.jpg"), shown_name(200 * "a" + ".jpg")[-6:], shown_name("")
+    ('porch.jpg', 'aa.jpg', 'recording')
+    """
+    told = "".join(c for c in Path(name.replace("\\", "/")).name if c.isprintable())
+    ending = Path(told).suffix if len(told) > LONGEST_NAME and safe_ending(Path(told)) else ""
+    return f"{told[: LONGEST_NAME - len(ending)]}{ending}" or "recording"
 
 
 def inbox_of(request: Request) -> Inbox:

@@ -120,6 +120,13 @@ def test_only_our_own_names_reach_the_disk(inbox, identity):
         inbox.part(identity)
 
 
+def test_a_picture_with_a_long_name_is_still_a_picture(inbox):
+    coming, here = inbox.begin(f"{'a' * 300}.jpg", len(DATA), "1")
+    send_from(inbox, coming, here)
+    assert inbox.complete(coming.identity)[1].suffix == ".jpg"
+    assert len(coming.name) == 120
+
+
 def test_a_name_is_shown_and_never_a_path(inbox):
     coming, _ = inbox.begin("..\\..\\etc/../walk.mp4", 10, "1")
     assert coming.name == "walk.mp4"
