@@ -68,8 +68,21 @@ def edits(job: str, as_json: bool, store_at: Path | None) -> None:
     if as_json:
         print_json([asdict(edit) for edit in made])
         return
-    rows = [(e.at[:19].replace("T", " "), e.who, e.kind, numbers.get(e.key, e.key), e.field, e.expected, e.new) for e in made]
+    rows = [(e.at[:19].replace("T", " "), e.who, e.kind, numbers.get(e.key) or told_key(e.key), e.field, e.expected, e.new) for e in made]
     show(("When", "Who", "Change", "No.", "Field", "Was", "Is"), [["" if c is None else c for c in row] for row in rows])
+
+
+def told_key(key: str) -> str:
+    """What an edit is about that is no item on the list: a speaker, a question for the office, or an item that is gone.
+
+    >>> told_key("speaker-7c98911b5667cbd8-A"), told_key("office-95ece1b0"), told_key("3fa4c1d2")
+    ('speaker A', 'for the office', '3fa4c1d2')
+    """
+    from memo2list.store import naming, office
+
+    if key.startswith(naming.PREFIX):
+        return f"speaker {key.rpartition('-')[2]}"
+    return "for the office" if key.startswith(office.PREFIX) else key
 
 
 @click.command()

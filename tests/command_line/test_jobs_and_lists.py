@@ -148,6 +148,15 @@ def test_edits_are_empty_where_nothing_was_changed(porch):
     assert json.loads(porch("edits", "Porch job", "--json").stdout) == []
 
 
+def test_edits_call_a_speaker_by_letter_and_never_by_an_inner_key(porch, tmp_path):
+    with open_store(tmp_path / "store") as store:
+        sha256 = store.recordings("Porch job")[0].recording.sha256
+        store.name_speakers("Porch job", sha256, {"A": "contractor"})
+    told = porch("edits", "Porch job").stdout
+    assert "speaker A" in told
+    assert "speaker-" not in told
+
+
 def test_history_counts_and_gives_csv_for_a_spreadsheet(porch):
     assert porch("history", "--by", "element", "--csv").stdout.startswith("element,times,jobs,done,last")
     assert porch("history", "--by", "season").exit_code == 0
