@@ -68,7 +68,10 @@ def edits(job: str, as_json: bool, store_at: Path | None) -> None:
     if as_json:
         print_json([asdict(edit) for edit in made])
         return
-    rows = [(e.at[:19].replace("T", " "), e.who, e.kind, numbers.get(e.key) or told_key(e.key), e.field, e.expected, e.new) for e in made]
+    rows = [
+        (e.at[:19].replace("T", " "), e.who, e.kind, numbers.get(e.key) or told_key(e.key), e.field, e.expected, e.new)
+        for e in made
+    ]
     show(("When", "Who", "Change", "No.", "Field", "Was", "Is"), [["" if c is None else c for c in row] for row in rows])
 
 
