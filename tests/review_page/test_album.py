@@ -215,3 +215,11 @@ def test_a_change_of_a_line_leaves_the_questions_alone(client, steered):
     """So that whoever is at one of them does not lose the place."""
     given = client.post("/change", data={"do": "keep", "key": "k2", "since": "0"}, headers={"x-memo2list": "lines"}).json()
     assert "beside" not in given
+
+
+def test_what_is_pressed_at_a_picture_tells_a_screen_reader_which_one(client, walked, picture):
+    send(client, picture(1))
+    page = client.get("/album").text
+    number = walked.pictures(JOB)[0].number
+    assert f'<b id="n-{number}">porch.jpg</b>' in page
+    assert page.count(f'aria-describedby="n-{number}"') == 3  # the choice of a line and both buttons
