@@ -12,6 +12,8 @@ FILE_START = b"ftyp"
 BRANDS = frozenset(b"mif1 msf1 heic heix heim heis hevc hevx hevm hevs avif avis".split())
 MOST_READ = 64 << 20  # bytes; pictures of phones have a few million
 MOST_EXIF = 4 << 20  # bytes; with a preview some 60,000 are usual
+MOST_META = 8 << 20  # bytes; a picture in 60 tiles has some 5,000
+MOST_BOXES = 10_000  # in a row
 IN_FILE, IN_IDAT = 0, 1  # construction_method of `iloc`
 
 
@@ -37,6 +39,8 @@ def exif_in(data: bytes) -> bytes | None:
     """The same for the bytes of a file."""
     try:
         meta = first(boxes(data), b"meta")[4:]  # after version and flags
+        if len(meta) > MOST_META:
+            return None
         held = item(meta, data, exif_item(first(boxes(meta), b"iinf")))
         skipped = Numbers(held).next(4)
     except ValueError:
@@ -45,9 +49,15 @@ def exif_in(data: bytes) -> bytes | None:
 
 
 def boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
-    """Type and content of each box in turn. Raises ValueError at one that is not whole."""
-    at = 0
+    """Type and content of each box in turn; the last may be cut short where the data is.
+
+    Raises ValueError at one without a whole head, or where there are more than MOST_BOXES.
+    """
+    at = count = 0
     while at < len(data):
+        count += 1
+        if count > MOST_BOXES:
+            raise ValueError("too many boxes")
         head = Numbers(data, at)
         size, kind = head.next(4), head.bytes(4)
         if size == 1:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from memo2list.store.heif_exif import MOST_EXIF, exif_in, heif_exif
+from memo2list.store.heif_exif import MOST_BOXES, MOST_EXIF, MOST_META, exif_in, heif_exif
 from memo2list.store.picture_times import picture_time
 from tests.pictures import BASE, HEIC, exif, picture_file
 
@@ -117,6 +117,18 @@ def test_a_block_made_of_ever_the_same_bytes_is_refused():
     iloc = struct.pack(">BxxxHH", 0, 0x4400, 1) + struct.pack(">HHH", 2, 0, 60_000) + struct.pack(">II", 0, 0) * 60_000
     iinf = bytes(4) + (1).to_bytes(2) + box(b"infe", bytes([2, 0, 0, 0, 0, 2, 0, 0]) + b"Exif")
     assert exif_in(box(b"ftyp", b"heic") + box(b"meta", bytes(4) + box(b"iinf", iinf) + box(b"iloc", iloc))) is None
+
+
+def test_a_row_of_very_many_boxes_or_a_huge_box_of_notes_is_not_gone_through():
+    plain = built(b"II*\0block", [], 1, (4, 4, 0, 0), True, 0)
+    assert exif_in(plain) == b"II*\0block"
+    assert exif_in(plain[:20] + box(b"free", b"") * 100 + plain[20:]) == b"II*\0block"
+    assert exif_in(plain[:20] + box(b"free", b"") * MOST_BOXES + plain[20:]) is None
+    start = plain.index(b"meta") - 4
+    size = int.from_bytes(plain[start : start + 4])
+    meta = plain[start + 8 : start + size]
+    assert exif_in(plain[:start] + box(b"meta", meta + box(b"free", bytes(99))) + plain[start + size :]) == b"II*\0block"
+    assert exif_in(plain[:start] + box(b"meta", meta + box(b"free", bytes(MOST_META))) + plain[start + size :]) is None
 
 
 @pytest.mark.parametrize("broken", [b"", b"\0\0\0\x18ftypheic", WHOLE[:100]])
