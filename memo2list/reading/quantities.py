@@ -1,7 +1,6 @@
 """Quantities as said: counts, lengths, areas, volumes, sizes and clearances, each with its words.
 
-Units and their kinds come from pint; nominal lumber sizes are materials with their dressed size from the
-American Softwood Lumber Standard (PS 20-20, table 3, dry dressed sizes).
+Units and their kinds come from pint; nominal lumber sizes are materials (`vocabulary/lumber.py` has their dressed sizes).
 """
 
 import math
@@ -36,9 +35,6 @@ FEWEST_SQUARE = 50  # "three hundred square" are square feet; a few squares are 
 GAPS = frozenset({"gap", "gaps", "clearance", "space", "spacing", "clear", "apart", "between"})
 THICK = {Fraction(5, 4), *map(Fraction, (1, 2, 3, 4, 5, 6, 8))}
 WIDE = {*map(Fraction, (1, 2, 3, 4, 5, 6, 8, 10, 12))}
-# dressed inches of nominal thickness and width, dry (PS 20-20)
-DRESSED_THICK: dict[float, float] = {1: 0.75, 1.25: 1.0, 2: 1.5, 4: 3.5, 6: 5.5}
-DRESSED_WIDE: dict[float, float] = {2: 1.5, 3: 2.5, 4: 3.5, 6: 5.5, 8: 7.25, 10: 9.25, 12: 11.25}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +70,6 @@ def registry():  # type: ignore[no-untyped-def]
     import pint
 
     return pint.UnitRegistry()
-
-
-def dressed(thick: float, wide: float) -> tuple[float, float] | None:
-    """Dressed inches of a nominal softwood size, None where the standard has none.
-
-    >>> dressed(2, 6)
-    (1.5, 5.5)
-    """
-    if thick in DRESSED_THICK and wide in DRESSED_WIDE:
-        return DRESSED_THICK[thick], DRESSED_WIDE[wide]
-    return None
 
 
 def read_quantities(words: Sequence[str], offset: int = 0) -> tuple[tuple[Quantity, ...], tuple[Quantity, ...]]:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from memo2list.reading.quantities import dressed, read_quantities
+from memo2list.reading.quantities import read_quantities
 
 
 def read(sentence):
@@ -91,14 +91,6 @@ def test_about_makes_a_quantity_approximate():
 
 def test_a_corrected_figure_replaces_the_first():
     assert read("fifty, call it forty-five feet") == [(45, "ft", "length")]
-
-
-@pytest.mark.parametrize(
-    ("nominal", "expected"), [((2, 4), (1.5, 3.5)), ((1, 6), (0.75, 5.5)), ((2, 10), (1.5, 9.25)), ((4, 4), (3.5, 3.5))]
-)
-def test_dressed_sizes_are_those_of_the_softwood_lumber_standard(nominal, expected):
-    """American Softwood Lumber Standard PS 20-20, table 3 (dry): from memory, checked against common practice."""
-    assert dressed(*nominal) == expected
 
 
 @given(st.text(max_size=80))
